@@ -1,0 +1,54 @@
+//! Codes of the stages before the rules: what is wrong with the text itself.
+//!
+//! A rule's code stands in the rule's own file; these have no rule file, since
+//! the stage that reads the text finds them. Their pages are in `src/rule/text/`.
+
+use super::{Code, Severity};
+
+macro_rules! codes {
+    ($($(#[$doc:meta])* $name:ident = $id:literal, $word:literal, $severity:ident;)*) => {
+        $($(#[$doc])* pub const $name: Code =
+            Code { id: $id, name: $word, severity: Severity::$severity };)*
+        /// Every code of the text family, in order.
+        pub const TEXT: &[Code] = &[$($name),*];
+    };
+}
+
+codes! {
+    /// A file that cannot be read as text: binary, wrong encoding, too large, missing.
+    FILE = "T01", "file", Error;
+    /// A line whose shape is not that of a statement.
+    LINE = "T02", "line", Error;
+    /// A block that is never closed, closed twice, or nested too deep.
+    BLOCK = "T03", "block", Error;
+    /// A statement that this block does not know.
+    UNKNOWN_STATEMENT = "T04", "unknown-statement", Error;
+    /// A name that nothing has.
+    UNKNOWN_NAME = "T05", "unknown-name", Error;
+    /// A value of the wrong kind, or too many or too few.
+    VALUE = "T06", "value", Error;
+    /// A unit that is missing, unknown or of the wrong kind.
+    UNIT = "T07", "unit", Error;
+    /// A value outside what is physically possible or allowed.
+    RANGE = "T08", "range", Error;
+    /// A date or clock that does not exist.
+    DATE = "T09", "date", Error;
+    /// A name or a statement given twice.
+    DUPLICATE = "T10", "duplicate", Error;
+    /// A statement that must be there and is not.
+    MISSING = "T11", "missing", Error;
+    /// Files that use each other, or dependencies that close a circle.
+    CYCLE = "T12", "cycle", Error;
+    /// A `use` that climbs out of the project.
+    OUTSIDE = "T13", "outside", Error;
+    /// Something declared and never used.
+    UNUSED = "T14", "unused", Note;
+    /// A waiver that waives nothing.
+    STALE_WAIVER = "T15", "stale-waiver", Warning;
+    /// Picture lengths that do not add up.
+    LENGTH = "T16", "length", Error;
+    /// A recipe that does not exist or is not well formed.
+    RECIPE = "T17", "recipe", Error;
+    /// A role, quantity or demand that the recipe does not know or that is not bound.
+    ROLE = "T18", "role", Error;
+}

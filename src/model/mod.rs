@@ -1,0 +1,172 @@
+//! What a sequence means: owned, typed, every name resolved, every part with
+//! the span it was written at.
+//!
+//! In: checked facts (`crate::schema`). Out: [`Model`]. A part whose names or
+//! values are wrong is reported and left out, and so is what refers to it, so
+//! later stages only ever see what is whole. References are identities.
+
+use crate::source::{Span, Spanned};
+
+pub mod arena;
+mod kit;
+mod settings;
+mod story;
+
+pub use arena::Arena;
+pub use kit::{
+    Camera, Desk, Hold, Light, LightEdge, Look, Mark, Mode, Person, Place, Prop, Reset, Rig, Screen,
+    Steadying, SunEvent, Travel,
+};
+pub use settings::{Budgets, DayPlan, Days, Finish, Sequence};
+pub use story::{
+    Amount, Asset, Beat, Binding, Cue, Effect, EffortOverride, Hands, Join, JoinKind, Layer, MarkUse, Need,
+    Origin, Plate, PlateKind, Sound, SpeedPoint, StateOf, Target, Turn,
+};
+
+arena::ids! {
+    /// A place.
+    PlaceId;
+    /// A mark.
+    MarkId;
+    /// A camera body type.
+    CameraId;
+    /// A camera mode, over all cameras.
+    ModeId;
+    /// A rig.
+    RigId;
+    /// A screen.
+    ScreenId;
+    /// A person on location.
+    PersonId;
+    /// A person or house at the desk.
+    DeskId;
+    /// A prop.
+    PropId;
+    /// A look.
+    LookId;
+    /// A beat; identities follow story order.
+    BeatId;
+    /// A plate or reference, written or derived.
+    PlateId;
+    /// An effect.
+    EffectId;
+    /// A join.
+    JoinId;
+    /// An asset that is built.
+    AssetId;
+}
+
+/// What every named part has.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Named {
+    /// The full path: `stud`, `leap.swoop`.
+    pub path: String,
+    /// The quoted title, if one was given.
+    pub title: Option<String>,
+    /// Where the name was written.
+    pub span: Span,
+    /// `note "…"` lines.
+    pub notes: Vec<String>,
+    /// `caution "…"` lines: a human's own safety words.
+    pub cautions: Vec<String>,
+    /// `accept RULE because "…"` lines in this block.
+    pub waivers: Vec<Waiver>,
+}
+
+impl Named {
+    /// The title where there is one, else the path.
+    pub fn label(&self) -> &str {
+        self.title.as_deref().unwrap_or(&self.path)
+    }
+
+    /// The last word of the path.
+    pub fn name(&self) -> &str {
+        self.path.rsplit('.').next().unwrap_or(&self.path)
+    }
+}
+
+/// One rule waived in one block.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Waiver {
+    /// The rule's kebab-case name, known to exist.
+    pub rule: String,
+    /// Why, in the writer's words.
+    pub reason: String,
+    /// The statement.
+    pub span: Span,
+}
+
+/// The whole sequence.
+#[derive(Debug, Clone)]
+pub struct Model {
+    /// Picture, zone, budgets.
+    pub sequence: Sequence,
+    /// Where things are shot.
+    pub places: Arena<PlaceId, Place>,
+    /// How long it takes from one place to another; symmetric.
+    pub travels: Vec<Travel>,
+    /// Exact positions at which rigs hand over.
+    pub marks: Arena<MarkId, Mark>,
+    /// Camera bodies.
+    pub cameras: Arena<CameraId, Camera>,
+    /// Modes of all cameras.
+    pub modes: Arena<ModeId, Mode>,
+    /// What a camera is mounted on.
+    pub rigs: Arena<RigId, Rig>,
+    /// Key screens.
+    pub screens: Arena<ScreenId, Screen>,
+    /// People on location.
+    pub people: Arena<PersonId, Person>,
+    /// People and houses at the desk.
+    pub desks: Arena<DeskId, Desk>,
+    /// Things with states.
+    pub props: Arena<PropId, Prop>,
+    /// Costume and make-up with states.
+    pub looks: Arena<LookId, Look>,
+    /// Beats in story order.
+    pub beats: Arena<BeatId, Beat>,
+    /// Plates as written, in story order; recipes add theirs behind these.
+    pub plates: Arena<PlateId, Plate>,
+    /// Effects.
+    pub effects: Arena<EffectId, Effect>,
+    /// Joins.
+    pub joins: Arena<JoinId, Join>,
+    /// Built things.
+    pub assets: Arena<AssetId, Asset>,
+    /// Sound layers and cues.
+    pub sound: Sound,
+    /// Shoot days as allowed.
+    pub days: Option<Days>,
+    /// When everything is delivered.
+    pub finish: Option<Finish>,
+    /// Free notes at the top level.
+    pub notes: Vec<Spanned<String>>,
+    /// Free cautions at the top level.
+    pub cautions: Vec<Spanned<String>>,
+    /// Declared names that nothing refers to: (kind, path, span).
+    pub unused: Vec<(String, String, Span)>,
+}
+
+impl Model {
+    /// Travel time between two places: 0 within one, as written between two,
+    /// `None` where nobody said.
+    pub fn travel(&self, from: PlaceId, to: PlaceId) -> Option<crate::quantity::Seconds> {
+        if from == to {
+            return Some(crate::quantity::Seconds(0.0));
+        }
+        self.travels
+            .iter()
+            .find(|travel| (travel.from, travel.to) == (from, to) || (travel.from, travel.to) == (to, from))
+            .map(|travel| travel.takes)
+    }
+
+    /// The camera of a plate's mode.
+    pub fn camera_of(&self, plate: &Plate) -> &Camera {
+        &self.cameras[self.modes[plate.mode].camera]
+    }
+
+    /// Length of a time span in seconds at the picture's rate.
+    pub fn seconds(&self, span: crate::quantity::TimeSpan) -> crate::quantity::Seconds {
+        span.seconds(self.sequence.rate)
+    }
+}

@@ -1,0 +1,12 @@
+//! The two plans: in what order things are shot, and who does what at the desk.
+//!
+//! In: model, breakdown and graph. Out: [`Plan`]. What cannot be planned is
+//! named with its reasons; nothing is dropped in silence. Same input, same
+//! plan: no clock, no randomness, a limit in work.
+
+mod plan;
+
+pub use plan::{
+    Assignment, CameraUse, DeskPlan, Minute, PersonCall, Plan, PlannedDay, Quality, SetUp, SetUpId,
+    ShootPlan, Step, StepKind, SunDay, Unplanned, What,
+};

@@ -1,0 +1,281 @@
+//! The plan as data: what later stages read.
+
+use crate::model::{
+    Arena, CameraId, DeskId, MarkId, ModeId, PersonId, PlaceId, PlateId, RigId, StateOf, arena,
+};
+use crate::quantity::{Hours, Range};
+use crate::recipe::PassId;
+use crate::source::Span;
+use jiff::civil::{Date, DateTime};
+use jiff::tz::TimeZone;
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// A whole minute of absolute time: minutes since 1970-01-01T00:00Z.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+pub struct Minute(pub i64);
+
+impl Minute {
+    /// From civil time in a zone. In a repeated hour the first is meant, in a
+    /// skipped hour the moment after the gap. `None` outside jiff's years.
+    pub fn from_civil(at: DateTime, zone: &TimeZone) -> Option<Self> {
+        let zoned = zone.to_ambiguous_zoned_datetime(at).compatible().ok()?;
+        Some(Self(zoned.timestamp().as_second().div_euclid(60)))
+    }
+
+    /// Civil time in a zone.
+    pub fn civil(self, zone: &TimeZone) -> DateTime {
+        jiff::Timestamp::from_second(self.0 * 60).map_or(DateTime::MIN, |at| zone.to_datetime(at))
+    }
+
+    /// `05:30` in a zone.
+    pub fn clock(self, zone: &TimeZone) -> String {
+        let at = self.civil(zone);
+        format!("{:02}:{:02}", at.hour(), at.minute())
+    }
+
+    /// Later by so many minutes.
+    pub fn plus(self, minutes: i64) -> Self {
+        Self(self.0.saturating_add(minutes))
+    }
+}
+
+arena::ids! {
+    /// A set-up.
+    SetUpId;
+}
+
+/// Same place, rig, camera mode, mark and hold: shot without refitting.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SetUp {
+    /// Where.
+    pub place: PlaceId,
+    /// On what.
+    pub rig: RigId,
+    /// Camera and mode.
+    pub mode: ModeId,
+    /// At which mark, if any.
+    pub mark: Option<MarkId>,
+    /// Whether it may not be touched between its first and last plate.
+    pub locked: bool,
+    /// Its plates, in the order in which they are shot.
+    pub plates: Vec<PlateId>,
+}
+
+/// Both plans.
+#[derive(Debug, Clone)]
+pub struct Plan {
+    /// The shoot.
+    pub shoot: ShootPlan,
+    /// The desk.
+    pub desk: DeskPlan,
+}
+
+/// How good a plan is known to be.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub enum Quality {
+    /// No cheaper order exists for the stated price.
+    Proven,
+    /// The best found within the work limit; no bound is claimed.
+    Found,
+}
+
+/// The shoot, day by day.
+#[derive(Debug, Clone)]
+pub struct ShootPlan {
+    /// Set-ups, in no order of time.
+    pub setups: Arena<SetUpId, SetUp>,
+    /// Days on which something is shot, in order.
+    pub days: Vec<PlannedDay>,
+    /// When each planned plate is shot: day (index into `days`), start, end.
+    pub shot: BTreeMap<PlateId, (usize, Minute, Minute)>,
+    /// What could not be planned.
+    pub unplanned: Vec<Unplanned<PlateId>>,
+    /// How good.
+    pub quality: Quality,
+    /// What the plan pays for what, in minutes: (what, minutes).
+    pub price: Vec<(String, i64)>,
+}
+
+/// One shoot day.
+#[derive(Debug, Clone)]
+pub struct PlannedDay {
+    /// The date.
+    pub date: Date,
+    /// Which of the allowed days it is (index into `model.days.each`).
+    pub allowed: usize,
+    /// First call.
+    pub call: Minute,
+    /// When all is packed and back at base.
+    pub wrap: Minute,
+    /// Latest allowed wrap.
+    pub latest: Minute,
+    /// Where it starts and ends.
+    pub base: Option<PlaceId>,
+    /// In order of time, without gaps or overlaps.
+    pub steps: Vec<Step>,
+    /// Who is called when.
+    pub people: Vec<PersonCall>,
+    /// The sun at the base (or the first place), where its position is known.
+    pub sun: Option<SunDay>,
+    /// Charge and space per camera type along the day.
+    pub cameras: Vec<CameraUse>,
+}
+
+/// Something that happens on the day.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Step {
+    /// Start.
+    pub start: Minute,
+    /// End; not before the start.
+    pub end: Minute,
+    /// What.
+    pub kind: StepKind,
+    /// Where.
+    pub place: PlaceId,
+    /// Why it is at this time, one sentence each; empty when nothing holds it.
+    pub because: Vec<String>,
+}
+
+/// What a step is.
+#[derive(Debug, Clone, PartialEq)]
+pub enum StepKind {
+    /// From one place to another.
+    Move {
+        /// Start.
+        from: PlaceId,
+        /// End.
+        to: PlaceId,
+    },
+    /// Fitting a rig and camera.
+    Fit(SetUpId),
+    /// Shooting one plate or reference.
+    Shoot(PlateId),
+    /// Bringing a prop or look back to a state.
+    Reset {
+        /// Whose.
+        of: StateOf,
+        /// State now.
+        from: String,
+        /// State wanted.
+        to: String,
+    },
+    /// Waiting, for light or access or charge.
+    Wait,
+    /// The meal.
+    Meal,
+    /// Waiting for a battery or pack to charge.
+    Charge {
+        /// Which camera type, unless it is the rig's packs.
+        camera: Option<CameraId>,
+        /// Which rig's packs.
+        rig: Option<RigId>,
+    },
+    /// Packing up and getting back to base.
+    Pack,
+}
+
+/// When one person is needed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct PersonCall {
+    /// Who.
+    pub person: PersonId,
+    /// When to be there.
+    pub call: Minute,
+    /// When free to go.
+    pub release: Minute,
+    /// What for: (plate, as what: `performs`, `spots`, `flies`, `pulls`).
+    pub for_plates: Vec<(PlateId, String)>,
+}
+
+/// Sun events of a day; `None` where the sun does not do that.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct SunDay {
+    /// Civil twilight begins.
+    pub first_light: Option<Minute>,
+    /// Upper limb rises.
+    pub sunrise: Option<Minute>,
+    /// Sun from −4° to +6°, rising.
+    pub golden_morning: Option<Range<Minute>>,
+    /// Highest.
+    pub noon: Option<Minute>,
+    /// Sun from +6° to −4°, setting.
+    pub golden_evening: Option<Range<Minute>>,
+    /// Upper limb sets.
+    pub sunset: Option<Minute>,
+    /// Civil twilight ends.
+    pub last_light: Option<Minute>,
+}
+
+/// A camera type's charge and space over a day.
+#[derive(Debug, Clone, PartialEq)]
+pub struct CameraUse {
+    /// Which.
+    pub camera: CameraId,
+    /// Recording, minutes.
+    pub records: f64,
+    /// Recording time at hand without charging: bodies × packs × battery, minutes.
+    pub holds: f64,
+    /// Charging done in the gaps, in minutes of recording time won.
+    pub charged: f64,
+    /// Least left at any moment, minutes of recording time; negative is impossible.
+    pub least: f64,
+    /// Bytes recorded.
+    pub bytes: f64,
+    /// Bytes that its cards hold.
+    pub space: f64,
+}
+
+/// Something left out of a plan, with the reasons.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Unplanned<T> {
+    /// What.
+    pub what: T,
+    /// Each a sentence with the line behind it where there is one.
+    pub reasons: Vec<(String, Option<Span>)>,
+}
+
+/// Which plan a thing belongs to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum What {
+    /// Shot.
+    Plate(PlateId),
+    /// Worked at the desk.
+    Pass(PassId),
+}
+
+/// The desk: who does what when.
+#[derive(Debug, Clone)]
+pub struct DeskPlan {
+    /// One for each planned pass that takes work, in order of start.
+    pub work: Vec<Assignment>,
+    /// When each planned pass is done (moments such as the lock included).
+    pub done: BTreeMap<PassId, Minute>,
+    /// What could not be planned.
+    pub unplanned: Vec<Unplanned<PassId>>,
+    /// When the last pass is done; `None` when nothing is planned.
+    pub finish: Option<Minute>,
+    /// Working days after the finish date: 0 when in time.
+    pub late_days: i64,
+    /// How good.
+    pub quality: Quality,
+    /// Passes that cannot slip without moving the finish, in order of time.
+    pub critical: Vec<PassId>,
+    /// How far each pass can slip without moving the finish, in hours of elapsed time.
+    pub float: BTreeMap<PassId, Hours>,
+}
+
+/// A pass, a person, a time.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Assignment {
+    /// What.
+    pub pass: PassId,
+    /// Who.
+    pub desk: DeskId,
+    /// Start of the work.
+    pub start: Minute,
+    /// End of the work; nights and days away lie between.
+    pub end: Minute,
+    /// What its start waited for, in words.
+    pub because: String,
+}

@@ -1,0 +1,6 @@
+//! Rules of the kit family.
+
+use super::Rule;
+
+/// Every rule of the family.
+pub const RULES: &[Rule] = &[];

@@ -1,0 +1,6 @@
+//! Rules of the plates family.
+
+use super::Rule;
+
+/// Every rule of the family.
+pub const RULES: &[Rule] = &[];

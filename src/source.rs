@@ -1,0 +1,131 @@
+//! Files as they were read, byte spans into them, and line numbers.
+//!
+//! In: the text of each file. Out: [`Sources`], which every later stage only
+//! reads. A [`Span`] is always inside its file and on character boundaries.
+
+use serde::Serialize;
+
+/// Which file of [`Sources`] a span speaks of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+pub struct FileId(pub u16);
+
+/// A range of bytes in one file; `end` is exclusive.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+pub struct Span {
+    /// The file.
+    pub file: FileId,
+    /// First byte.
+    pub start: u32,
+    /// One past the last byte.
+    pub end: u32,
+}
+
+impl Span {
+    /// The smallest span that holds both; the file is that of `self`.
+    pub fn to(self, other: Span) -> Span {
+        Span { file: self.file, start: self.start.min(other.start), end: self.end.max(other.end) }
+    }
+}
+
+/// A value and where it was written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Spanned<T> {
+    /// What was written.
+    pub value: T,
+    /// Where.
+    pub span: Span,
+}
+
+impl<T> Spanned<T> {
+    /// Joins a value with its place.
+    pub fn new(value: T, span: Span) -> Self {
+        Self { value, span }
+    }
+}
+
+/// One file: its name as shown to people, its text, and its line starts.
+#[derive(Debug, Clone)]
+pub struct SourceFile {
+    /// Path relative to the project's root, with `/` on every system.
+    pub name: String,
+    /// The whole text, UTF-8.
+    pub text: String,
+    line_starts: Vec<u32>,
+}
+
+/// Every file of one sequence, in the order they were first used.
+#[derive(Debug, Clone, Default)]
+pub struct Sources {
+    files: Vec<SourceFile>,
+}
+
+/// A place in a file for people: both count from 1; `column` counts characters.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Position {
+    /// Line, from 1.
+    pub line: usize,
+    /// Column in characters, from 1.
+    pub column: usize,
+}
+
+impl Sources {
+    /// Adds a file and gives it an identity.
+    pub fn add(&mut self, name: impl Into<String>, text: impl Into<String>) -> FileId {
+        let text = text.into();
+        let line_starts =
+            std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at as u32 + 1)).collect();
+        let id = FileId(u16::try_from(self.files.len()).unwrap_or(u16::MAX));
+        self.files.push(SourceFile { name: name.into(), text, line_starts });
+        id
+    }
+
+    /// All files, in order.
+    pub fn files(&self) -> &[SourceFile] {
+        &self.files
+    }
+
+    /// The file of that identity. Identities come from [`Sources::add`] alone.
+    pub fn file(&self, id: FileId) -> &SourceFile {
+        self.files
+            .get(usize::from(id.0))
+            .or(self.files.first())
+            .expect("a file identity exists only after a file was added")
+    }
+
+    /// The words at a span; empty where the span is not inside its file.
+    pub fn text(&self, span: Span) -> &str {
+        self.file(span.file).text.get(span.start as usize..span.end as usize).unwrap_or("")
+    }
+
+    /// Line and column of the start of a span.
+    pub fn position(&self, span: Span) -> Position {
+        let file = self.file(span.file);
+        let line = file.line_starts.partition_point(|&start| start <= span.start);
+        let start = line.checked_sub(1).and_then(|at| file.line_starts.get(at)).copied().unwrap_or(0);
+        let column =
+            file.text.get(start as usize..span.start as usize).map_or(0, |before| before.chars().count());
+        Position { line: line.max(1), column: column + 1 }
+    }
+
+    /// `file:line` of a span, as packets and chains of lines show it.
+    pub fn at(&self, span: Span) -> String {
+        format!("{}:{}", self.file(span.file).name, self.position(span).line)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_position_counts_characters_not_bytes() {
+        let mut sources = Sources::default();
+        let file = sources.add("a.seam", "één\nprop é x\n");
+        let at = sources.text(Span { file, start: 6, end: 10 });
+        assert_eq!(at, "prop");
+        let x = Span { file, start: 14, end: 15 };
+        assert_eq!(sources.text(x), "x");
+        assert_eq!(sources.position(x), Position { line: 2, column: 8 });
+        assert_eq!(sources.at(x), "a.seam:2");
+    }
+}
