@@ -3,7 +3,7 @@
 use super::{CameraId, Named, PlaceId};
 use crate::quantity::{
     Angle, Data, FrameRate, FrameSize, GeoPosition, Hours, Length, Mass, Projection, Range, Seconds, Share,
-    Speed, Stream, TurnRate,
+    Stream, TurnRate,
 };
 use crate::source::{Span, Spanned};
 use jiff::civil::{Date, Time, Weekday};
@@ -315,6 +315,3 @@ pub enum Hold {
     /// May move.
     Free,
 }
-
-/// A speed as written with where it was written.
-pub type SpannedSpeed = Spanned<Speed>;
