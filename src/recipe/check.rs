@@ -41,8 +41,8 @@ pub(super) fn check(recipe: &Recipe, text: &str) -> Vec<Problem> {
 }
 
 impl Checker<'_> {
-    fn report(&mut self, key: &str, name: &str, word: Option<&str>, message: String, help: Option<String>) {
-        let range = locate(self.text, key, name, word);
+    fn report(&mut self, key: &str, name: &str, words: &[&str], message: String, help: Option<String>) {
+        let range = locate(self.text, key, name, words);
         self.problems.push(Problem { message, help, range });
     }
 
@@ -51,15 +51,15 @@ impl Checker<'_> {
         let name = recipe.recipe.as_str();
         if !is_name(name) {
             let message = format!("'{name}' is not a name; a name is lower-case words joined by '_'");
-            self.report("recipe", name, None, message, None);
+            self.report("recipe", name, &[], message, None);
         }
         if recipe.title.trim().is_empty() || recipe.summary.trim().is_empty() {
             let message = format!("the recipe '{name}' needs a title and a summary");
-            self.report("recipe", name, None, message, None);
+            self.report("recipe", name, &[], message, None);
         }
         if recipe.passes.is_empty() {
             let message = format!("the recipe '{name}' has no passes, so it does nothing");
-            self.report("recipe", name, None, message, None);
+            self.report("recipe", name, &[], message, None);
         }
         let fixed: &[&str] = match recipe.kind {
             Kind::Effect => &[],
@@ -79,7 +79,7 @@ impl Checker<'_> {
                     fixed.join(", ")
                 ),
             };
-            self.report("recipe", name, None, message, Some("rename it, or change its kind".into()));
+            self.report("recipe", name, &[], message, Some("rename it, or change its kind".into()));
         }
         let roles: Option<&[&str]> = match recipe.kind {
             Kind::Effect => None,
@@ -91,14 +91,14 @@ impl Checker<'_> {
         if let Some(roles) = roles.filter(|roles| *roles != have.as_slice()) {
             let message =
                 format!("a recipe for {} has these roles and no others: {}", recipe.kind.word(), list(roles));
-            self.report("recipe", name, None, message, None);
+            self.report("recipe", name, &[], message, None);
         }
         if recipe.kind == Kind::Effect
             && recipe.roles.first().is_none_or(|first| first.derive.is_some() || first.optional)
         {
             let message =
                 format!("the recipe '{name}' needs a first role that the writer binds: the plate it is on");
-            self.report("recipe", name, None, message, None);
+            self.report("recipe", name, &[], message, None);
         }
     }
 
@@ -112,16 +112,16 @@ impl Checker<'_> {
         for (at, &(key, name)) in all.iter().enumerate() {
             if !is_name(name) {
                 let message = format!("'{name}' is not a name; a name is lower-case words joined by '_'");
-                self.report(key, name, None, message, None);
+                self.report(key, name, &[], message, None);
             }
             if let Some((other, _)) = all.iter().take(at).find(|(_, earlier)| *earlier == name) {
                 let message = format!("the name '{name}' is given to a {other} and again to a {key}");
                 // The second block of that name is the one at fault.
-                self.report(other, name, Some(name), message, None);
+                self.report(other, name, &[name], message, None);
             }
             if key == "quantity" && recipe.kind.names().contains(&name) {
                 let message = format!("'{name}' is always known in a sum and cannot be a quantity");
-                self.report(key, name, None, message, None);
+                self.report(key, name, &[], message, None);
             }
         }
     }
@@ -137,43 +137,43 @@ impl Checker<'_> {
         if !feeds {
             let message = format!("nothing uses the role '{name}'");
             let help = "name it in the inputs of a pass, or remove it".to_owned();
-            self.report("role", name, None, message, Some(help));
+            self.report("role", name, &[], message, Some(help));
         }
         if role.at_least == Some(0) {
             let message =
                 format!("the role '{name}' takes at least 0 plates; write 'optional: true' for that");
-            self.report("role", name, Some("at_least"), message, None);
+            self.report("role", name, &["at_least"], message, None);
         }
         for demand in &role.demands {
             if demand.text.trim().is_empty() {
                 let message = format!("a demand on '{name}' does not say what would spoil it");
-                self.report("role", name, Some("demands"), message, None);
+                self.report("role", name, &["demands"], message, None);
             }
         }
         let Some(derive) = &role.derive else { return };
-        self.sum("role", name, &derive.lasts);
+        self.sum("role", name, "lasts", &derive.lasts);
         if derive.takes == 0 || derive.takes > 100 {
             let message = format!("'{name}' is owed with {} takes; 1 to 100 are possible", derive.takes);
-            self.report("role", name, Some("takes"), message, None);
+            self.report("role", name, &["takes"], message, None);
         }
         match recipe.role(&derive.from) {
             Some(source) if source.derive.is_none() && !source.optional => {}
             Some(_) => {
                 let message =
                     format!("'{name}' is derived from '{}', which may itself be absent", derive.from);
-                self.report("role", name, Some(&derive.from), message, None);
+                self.report("role", name, &["from", &derive.from], message, None);
             }
-            None => self.unknown_role("role", name, &derive.from),
+            None => self.unknown_role("role", name, "from", &derive.from),
         }
     }
 
-    fn unknown_role(&mut self, key: &str, name: &str, word: &str) {
+    fn unknown_role(&mut self, key: &str, name: &str, inside: &str, word: &str) {
         let near = nearest(word, self.recipe.roles.iter().map(|role| role.role.as_str()));
         let help = near.map(|near| format!("did you mean '{near}'?"));
         self.report(
             key,
             name,
-            Some(word),
+            &[inside, word],
             format!("'{name}' speaks of a role '{word}' that is not there"),
             help,
         );
@@ -181,36 +181,36 @@ impl Checker<'_> {
 
     fn pass(&mut self, pass: &PassRule) {
         let name = pass.pass.as_str();
-        self.sum("pass", name, &pass.effort);
+        self.sum("pass", name, "effort", &pass.effort);
         for department in std::iter::once(&pass.department).chain(&pass.or) {
             if !is_name(department) {
                 let message = format!("'{department}' is not the name of a department");
-                self.report("pass", name, Some(department), message, None);
+                self.report("pass", name, &[department], message, None);
             }
         }
         for input in &pass.inputs {
             if self.recipe.role(input).is_none() {
-                self.unknown_role("pass", name, input);
+                self.unknown_role("pass", name, "inputs", input);
             }
         }
         for wait in &pass.waits {
-            let word = Some(wait.pass.as_str());
+            let words = &["waits", wait.pass.as_str()];
             if wait.pass == pass.pass {
-                self.report("pass", name, word, format!("the pass '{name}' waits for itself"), None);
+                self.report("pass", name, words, format!("the pass '{name}' waits for itself"), None);
             } else if self.recipe.pass(&wait.pass).is_none() {
                 let near = nearest(&wait.pass, self.recipe.passes.iter().map(|pass| pass.pass.as_str()));
                 let help = near.map(|near| format!("did you mean '{near}'?"));
                 let message = format!("the pass '{name}' waits for '{}', which is not there", wait.pass);
-                self.report("pass", name, word, message, help);
+                self.report("pass", name, words, message, help);
             }
             if wait.because.trim().is_empty() {
                 let message = format!("the pass '{name}' does not say why it waits for '{}'", wait.pass);
-                self.report("pass", name, word, message, None);
+                self.report("pass", name, words, message, None);
             }
         }
     }
 
-    fn sum(&mut self, key: &str, name: &str, sum: &Expression) {
+    fn sum(&mut self, key: &str, name: &str, inside: &str, sum: &Expression) {
         let known: Vec<&str> = self
             .recipe
             .kind
@@ -226,7 +226,7 @@ impl Checker<'_> {
                     None => format!("a sum here knows {}", list(&known)),
                 };
                 let message = format!("the sum of '{name}' uses '{word}', which is not known");
-                self.report(key, name, Some(word), message, Some(help));
+                self.report(key, name, &[inside, word], message, Some(help));
             }
         }
     }
@@ -235,7 +235,7 @@ impl Checker<'_> {
         for quantity in &self.recipe.quantities {
             if quantity.default.is_some_and(|default| !default.is_finite()) {
                 let message = format!("the quantity '{}' needs a finite default", quantity.quantity);
-                self.report("quantity", &quantity.quantity, None, message, None);
+                self.report("quantity", &quantity.quantity, &[], message, None);
             }
         }
     }
@@ -265,7 +265,7 @@ impl Checker<'_> {
                 if circle.len() > 2 {
                     let message =
                         format!("passes wait for each other in a circle: {}", circle.join(" waits for "));
-                    self.report("pass", next, Some("waits"), message, None);
+                    self.report("pass", next, &["waits"], message, None);
                 }
                 return;
             }

@@ -105,7 +105,7 @@ impl Library {
     fn add(&mut self, entry: Entry, text: &str, diagnostics: &mut Vec<Diagnostic>) {
         let name = entry.recipe.recipe.clone();
         let file = entry.file.unwrap_or(FileId(0));
-        let span = span(file, read::locate(text, "recipe", &name, None));
+        let span = span(file, read::locate(text, "recipe", &name, &[]));
         match self.entries.binary_search_by(|one| one.recipe.recipe.as_str().cmp(&name)) {
             Err(at) => self.entries.insert(at, entry),
             Ok(at) => {

@@ -119,9 +119,10 @@ fn too_deep(text: &str) -> Option<Range<usize>> {
 }
 
 /// Where a part of a recipe is written: the block that begins `key: name`, and
-/// inside it (from there on) a word. Falls back to the block, then to the first
-/// line; a recipe that was read has them in some form.
-pub(super) fn locate(text: &str, key: &str, name: &str, word: Option<&str>) -> Range<usize> {
+/// inside it (from there on) one word after another, of which the last one is
+/// meant. Falls back to the block, then to the first line; a recipe that was
+/// read has them in some form.
+pub(super) fn locate(text: &str, key: &str, name: &str, words: &[&str]) -> Range<usize> {
     let block = text.match_indices(key).map(|(at, _)| at).find(|&at| {
         let starts = text.get(..at).is_some_and(|before| !before.ends_with(is_word));
         let after = text.get(at + key.len()..).and_then(|rest| rest.trim_start().strip_prefix(':'));
@@ -130,18 +131,28 @@ pub(super) fn locate(text: &str, key: &str, name: &str, word: Option<&str>) -> R
             && value.and_then(|value| value.strip_prefix(name)).is_some_and(|rest| !rest.starts_with(is_word))
     });
     let Some(block) = block else { return line_at(text, 0) };
-    let after = block + key.len();
-    let inside = word.and_then(|word| {
-        let rest = text.get(after..)?;
-        let found = rest.match_indices(word).map(|(at, _)| after + at).find(|&at| {
-            let whole_start = text.get(..at).is_some_and(|before| !before.ends_with(is_word));
-            let whole_end = text.get(at + word.len()..).is_some_and(|rest| !rest.starts_with(is_word));
-            // The block's own name is not what is looked for unless it is the only one.
-            whole_start && whole_end && (word != name || at > after + name.len() + 2)
-        })?;
-        Some(found..found + word.len())
-    });
-    inside.unwrap_or_else(|| line_at(text, block))
+    let mut found: Option<Range<usize>> = None;
+    // Past the block's own name, which may be what is looked for again.
+    let mut after = whole(text, block + key.len(), name).map_or(block, |own| own.end);
+    for word in words {
+        found = whole(text, after, word);
+        match &found {
+            Some(range) => after = range.end,
+            None => break,
+        }
+    }
+    found.unwrap_or_else(|| line_at(text, block))
+}
+
+/// The next whole word from a byte on.
+fn whole(text: &str, from: usize, word: &str) -> Option<Range<usize>> {
+    let rest = text.get(from..)?;
+    let found = rest.match_indices(word).map(|(at, _)| from + at).find(|&at| {
+        let starts = text.get(..at).is_some_and(|before| !before.ends_with(is_word));
+        let ends = text.get(at + word.len()..).is_some_and(|rest| !rest.starts_with(is_word));
+        starts && ends
+    })?;
+    Some(found..found + word.len())
 }
 
 fn is_word(letter: char) -> bool {
@@ -202,8 +213,8 @@ mod tests {
     #[test]
     fn a_part_is_found_by_its_block_and_word() {
         let text = "passes:\n  - pass: mask\n    waits: []\n  - pass: comp\n    waits:\n      - pass: comp\n";
-        assert_eq!(&text[locate(text, "pass", "comp", None)], "- pass: comp");
-        let inner = locate(text, "pass", "comp", Some("comp"));
+        assert_eq!(&text[locate(text, "pass", "comp", &[])], "- pass: comp");
+        let inner = locate(text, "pass", "comp", &["waits", "comp"]);
         assert_eq!(&text[inner.clone()], "comp");
         assert_eq!(text[..inner.start].lines().count(), 6);
     }

@@ -29,7 +29,10 @@ fn every_built_in_recipe_is_whole() {
         let problems = check::check(&recipe, text);
         assert!(problems.is_empty(), "{name}: {problems:#?}");
         assert!(recipe.kind != Kind::Effect || !recipe.cues.is_empty(), "{name} suggests no sound");
-        assert!(recipe.roles.iter().all(|role| recipe.kind != Kind::Effect || !role.demands.is_empty()), "{name}");
+        assert!(
+            recipe.roles.iter().all(|role| recipe.kind != Kind::Effect || !role.demands.is_empty()),
+            "{name}"
+        );
     }
     assert_eq!(Library::builtin().entries().len(), BUILTIN.len());
 }
@@ -100,7 +103,8 @@ fn sums_are_checked_when_the_recipe_is_read() {
 
 #[test]
 fn names_given_twice_and_unknown_keys_are_errors() {
-    let twice = GLOW.replace("passes:", "quantities:\n  - { quantity: comp, dimension: length, doc: x }\npasses:");
+    let twice =
+        GLOW.replace("passes:", "quantities:\n  - { quantity: comp, dimension: length, doc: x }\npasses:");
     assert!(mistake(&twice).0.contains("the name 'comp' is given to a quantity and again to a pass"));
     let (message, line, _) = mistake(&GLOW.replace("    department", "    colour: red\n    department"));
     assert!(message.contains("unknown field `colour`"), "{message}");
