@@ -8,6 +8,8 @@ mod breakdown;
 mod check;
 mod expand;
 mod expression;
+#[cfg(test)]
+pub(crate) mod fixture;
 mod library;
 mod read;
 mod schema;

@@ -59,13 +59,13 @@ pub enum Kind {
 }
 
 impl Kind {
-    /// What people call it.
+    /// What it is a recipe for, in words.
     pub fn word(self) -> &'static str {
         match self {
-            Kind::Effect => "effect",
-            Kind::Join => "join",
-            Kind::EveryPlate => "work on every plate",
-            Kind::Sequence => "work on the whole sequence",
+            Kind::Effect => "effects",
+            Kind::Join => "joins",
+            Kind::EveryPlate => "every plate",
+            Kind::Sequence => "the whole sequence",
         }
     }
 

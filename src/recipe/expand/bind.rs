@@ -35,7 +35,7 @@ impl<'a> Expansion<'a> {
             Some(other) => Diagnostic::new(
                 codes::RECIPE,
                 span,
-                format!("'{name}' is a recipe for {}, not for an effect", other.kind.word()),
+                format!("'{name}' is a recipe for {}, not for effects", other.kind.word()),
             )
             .help("'seamster recipes' lists the recipes for effects"),
             None => {
