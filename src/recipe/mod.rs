@@ -11,6 +11,7 @@ mod expression;
 #[cfg(test)]
 pub(crate) mod fixture;
 mod library;
+mod page;
 mod read;
 mod schema;
 
@@ -18,6 +19,7 @@ pub use breakdown::{Breakdown, Demand, DemandKind, FilledRole, Group, GroupId, O
 pub use expand::expand;
 pub use expression::{Expression, Values};
 pub use library::{Entry, Library};
+pub use page::{SCHEMA_PAGE, page};
 pub use read::LARGEST;
 pub use schema::{
     DemandRule, Derive, EffectWord, GroupOrder, Kind, PassRule, Quantity, Recipe, Role, SetUpRule, Wait,

@@ -154,6 +154,13 @@ impl<'a> Expansion<'a> {
         plate.light = if lamps.is_some() { Light::Lamp } else { like.light };
         plate.light_span = None;
         plate.rig = self.screen_rig(like).unwrap_or(like.rig);
+        if plate.people.is_empty() {
+            // Somebody's hands they must be: those of whoever performs in the beat.
+            let beat = &model.beats[like.beat];
+            let performed = beat.plates.iter().map(|&plate| &model.plates[plate].people);
+            plate.people =
+                performed.into_iter().find(|people| !people.is_empty()).cloned().unwrap_or_default();
+        }
         if plate.height.is_none() {
             let eyes = like.people.iter().find_map(|&person| model.people[person].eyes);
             let worn = model.rigs[like.rig].worn;
