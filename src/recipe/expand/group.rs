@@ -11,11 +11,13 @@ use crate::model::{EffectId, Hold, ModeId, PlaceId, PlateId, PlateKind, RigId, T
 use crate::recipe::breakdown::{DemandKind, Group, Owner};
 use crate::recipe::schema::GroupOrder;
 use crate::source::Span;
+use std::collections::BTreeMap;
 
 impl Expansion<'_> {
     /// Forms the groups.
     pub(super) fn form_groups(&mut self) {
         let mut groups: Vec<Group> = Vec::new();
+        let mut of: BTreeMap<PlateId, usize> = BTreeMap::new();
         for (effect, members) in self.locked_by_effect() {
             let Some(&(first, _)) = members.first() else { continue };
             self.report_apart(effect, &members);
@@ -32,16 +34,19 @@ impl Expansion<'_> {
             }
             // Joined with every group that shares a plate with it.
             let mut merged = Group { plates, effects: vec![effect] };
-            groups.retain(|group| {
-                let shares = group.plates.iter().any(|plate| merged.plates.contains(plate));
-                if shares {
-                    merged.plates.extend(&group.plates);
-                    merged.effects.extend(&group.effects);
-                }
-                !shares
-            });
+            let mut shared: Vec<usize> =
+                merged.plates.iter().filter_map(|plate| of.get(plate).copied()).collect();
+            shared.sort_unstable();
+            shared.dedup();
+            for at in shared {
+                let Some(group) = groups.get_mut(at) else { continue };
+                merged.plates.append(&mut group.plates);
+                merged.effects.append(&mut group.effects);
+            }
+            of.extend(merged.plates.iter().map(|&plate| (plate, groups.len())));
             groups.push(merged);
         }
+        groups.retain(|group| !group.plates.is_empty());
         for group in &mut groups {
             group.plates.sort_unstable();
             group.plates.dedup();
@@ -57,7 +62,7 @@ impl Expansion<'_> {
 
     /// The plates that each effect asks to be locked, each with the line that binds it.
     fn locked_by_effect(&self) -> Vec<(EffectId, Vec<(PlateId, Span)>)> {
-        let mut locked: std::collections::BTreeMap<EffectId, Vec<(PlateId, Span)>> = Default::default();
+        let mut locked: BTreeMap<EffectId, Vec<(PlateId, Span)>> = BTreeMap::new();
         for demand in &self.out.demands {
             if let (Owner::Effect(effect), DemandKind::Locked) = (demand.by, demand.kind) {
                 locked.entry(effect).or_default().push((demand.plate, demand.span));

@@ -2,7 +2,7 @@
 
 use super::Expansion;
 use crate::model::{EffectId, Need, PlateId, Target};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 impl Expansion<'_> {
     /// The finishing passes of an effect wait for those of the one before it on
@@ -21,8 +21,12 @@ impl Expansion<'_> {
         }
         pairs.sort_unstable();
         pairs.dedup();
+        let order = self.order_of_waits();
         for (under, over) in pairs {
-            if self.reaches(under, over) {
+            let place = |effect| order.get(self.id(Target::Effect(effect))).copied().flatten();
+            // What comes later in an order that keeps every line cannot be waited for.
+            let clear = matches!((place(under), place(over)), (Some(under), Some(over)) if under < over);
+            if !clear && self.reaches(under, over) {
                 continue;
             }
             let name = self.model.effects[under].named.label();
@@ -34,6 +38,50 @@ impl Expansion<'_> {
                 waits.extend(below.iter().map(|&earlier| (earlier, because.clone())));
             }
         }
+    }
+
+    /// For each target its place in one order that keeps every line of the
+    /// writer; none for what closes a circle or waits for one.
+    fn order_of_waits(&self) -> Vec<Option<usize>> {
+        let mut left = vec![0usize; self.ids()];
+        let mut later: Vec<Vec<usize>> = vec![Vec::new(); self.ids()];
+        for target in self.targets() {
+            let mut waits = Vec::new();
+            self.waits_for(target, &mut waits);
+            let id = self.id(target);
+            for earlier in waits {
+                if let (Some(left), Some(later)) = (left.get_mut(id), later.get_mut(self.id(earlier))) {
+                    *left += 1;
+                    later.push(id);
+                }
+            }
+        }
+        let ready = left.iter().enumerate().filter(|(_, left)| **left == 0).map(|(id, _)| id);
+        let mut ready: BTreeSet<usize> = ready.collect();
+        let mut order = vec![None; self.ids()];
+        let mut placed = 0;
+        while let Some(id) = ready.pop_first() {
+            if let Some(place) = order.get_mut(id) {
+                *place = Some(placed);
+                placed += 1;
+            }
+            for &next in later.get(id).into_iter().flatten() {
+                if let Some(left) = left.get_mut(next) {
+                    *left -= 1;
+                    if *left == 0 {
+                        ready.insert(next);
+                    }
+                }
+            }
+        }
+        order
+    }
+
+    fn targets(&self) -> impl Iterator<Item = Target> {
+        let beats = self.model.beats.ids().map(Target::Beat);
+        let plates = self.out.plates.ids().map(Target::Plate);
+        let effects = self.model.effects.ids().map(Target::Effect);
+        beats.chain(plates).chain(effects).chain(self.model.assets.ids().map(Target::Asset))
     }
 
     /// Whether the writer's lines make the first effect wait, in the end, for the second.
