@@ -5,6 +5,7 @@
 //! plan: no clock, no randomness, a limit in work.
 
 mod plan;
+pub mod shoot;
 
 pub use plan::{
     Assignment, CameraUse, DeskPlan, Minute, PersonCall, Plan, PlannedDay, Quality, SetUp, SetUpId,

@@ -1,0 +1,16 @@
+//! In what order things are shot.
+//!
+//! Set-ups are worked one after another by one unit. The core knows nothing of
+//! film: [`problem`] is plain data, [`search`] puts it in order, [`run`] says
+//! what an order costs and why one cannot be.
+
+pub mod problem;
+
+mod construct;
+mod improve;
+mod prove;
+pub(crate) mod run;
+pub(crate) mod score;
+pub(crate) mod search;
+mod state;
+mod store;
