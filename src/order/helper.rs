@@ -74,7 +74,8 @@ pub fn helpers_for(model: &Model, breakdown: &Breakdown, plate: PlateId) -> Vec<
     } else if !words.is_empty() || rig.flies {
         let mut named: Vec<&str> = words.iter().map(|(word, _)| *word).collect();
         named.dedup();
-        let why = if named.is_empty() { "something flies".into() } else { format!("hazard: {}", named.join(", ")) };
+        let why =
+            if named.is_empty() { "something flies".into() } else { format!("hazard: {}", named.join(", ")) };
         helpers.push(Helper {
             skill: "spotter",
             word: "spots",

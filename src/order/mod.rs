@@ -4,8 +4,23 @@
 //! named with its reasons; nothing is dropped in silence. Same input, same
 //! plan: no clock, no randomness, a limit in work.
 
+mod blocks;
+mod daylight;
+pub mod duration;
+mod helper;
 mod plan;
+mod reasons;
+mod setting;
+mod setup;
 pub mod shoot;
+mod shooting;
+mod states;
+mod telling;
+mod waits;
+mod window;
+
+pub use helper::{Helper, helpers_for};
+pub use window::{Limit, Limits, limits};
 
 pub use plan::{
     Assignment, CameraUse, DeskPlan, Minute, PersonCall, Plan, PlannedDay, Quality, SetUp, SetUpId,

@@ -24,6 +24,8 @@ pub struct Limit {
     pub what: String,
     /// The line behind it.
     pub span: Option<Span>,
+    /// The person whose hours it is, if it is a person's.
+    pub who: Option<PersonId>,
 }
 
 /// What is in both.
@@ -78,7 +80,12 @@ fn dates(day: &DayPlan) -> Vec<Date> {
 
 fn clock_ranges(day: &DayPlan, ranges: &[Range<Time>], zone: &TimeZone) -> Vec<Window> {
     let all = dates(day);
-    tidy(ranges.iter().flat_map(|&range| all.iter().filter_map(move |&date| clock_range(date, range, zone))).collect())
+    tidy(
+        ranges
+            .iter()
+            .flat_map(|&range| all.iter().filter_map(move |&date| clock_range(date, range, zone)))
+            .collect(),
+    )
 }
 
 /// When one may be at a place on a day.
@@ -93,7 +100,13 @@ pub(crate) fn access(model: &Model, place: PlaceId, day: &DayPlan, zone: &TimeZo
 }
 
 /// When there is that light at a place on a day.
-pub(crate) fn light(model: &Model, place: PlaceId, light: Light, day: &DayPlan, zone: &TimeZone) -> Vec<Window> {
+pub(crate) fn light(
+    model: &Model,
+    place: PlaceId,
+    light: Light,
+    day: &DayPlan,
+    zone: &TimeZone,
+) -> Vec<Window> {
     let Some(whole) = day_range(day, zone) else { return Vec::new() };
     if !light.under_sky() {
         return vec![whole];
@@ -110,11 +123,16 @@ fn presence(model: &Model, person: PersonId, day: &DayPlan, zone: &TimeZone) -> 
     let away = who.away.iter().find(|away| away.value.from <= day.date && day.date <= away.value.to);
     if let Some(away) = away {
         let what = format!("{} is away on {}", who.named.label(), day.date);
-        return Limit { windows: Vec::new(), what, span: Some(away.span) };
+        return Limit { windows: Vec::new(), what, span: Some(away.span), who: Some(person) };
     }
     let whole: Vec<Window> = day_range(day, zone).into_iter().collect();
     match &who.hours {
-        None => Limit { windows: whole, what: format!("{} is there", who.named.label()), span: None },
+        None => Limit {
+            windows: whole,
+            what: format!("{} is there", who.named.label()),
+            span: None,
+            who: Some(person),
+        },
         Some(hours) => Limit {
             windows: both(&whole, &clock_ranges(day, &[hours.value], zone)),
             what: format!(
@@ -126,6 +144,7 @@ fn presence(model: &Model, person: PersonId, day: &DayPlan, zone: &TimeZone) -> 
                 hours.value.to.minute()
             ),
             span: Some(hours.span),
+            who: Some(person),
         },
     }
 }
@@ -171,6 +190,7 @@ pub(crate) fn limits_with(
             format!("{} is open", place.named.label())
         },
         span: place.open.first().map_or(Some(day.span), |open| Some(open.span)),
+        who: None,
     };
     limits.windows = opens.windows.clone();
     limits.each.push(opens);
@@ -180,9 +200,14 @@ pub(crate) fn limits_with(
             what: if place.at.is_some() {
                 format!("{} at {}", daylight::words(plate.light), place.named.label())
             } else {
-                format!("{} at {}, whose position nobody wrote", daylight::words(plate.light), place.named.label())
+                format!(
+                    "{} at {}, whose position nobody wrote",
+                    daylight::words(plate.light),
+                    place.named.label()
+                )
             },
             span: plate.light_span.or(Some(place.named.span)),
+            who: None,
         };
         limits.add(found);
     }
@@ -204,7 +229,8 @@ impl Limits {
 
     /// Takes the helper who leaves the most time; the first of equals.
     fn choose(&mut self, model: &Model, helper: &Helper, day: &DayPlan, zone: &TimeZone) {
-        let free = helper.candidates.iter().copied().filter(|one| !self.people.iter().any(|(who, _)| who == one));
+        let free =
+            helper.candidates.iter().copied().filter(|one| !self.people.iter().any(|(who, _)| who == one));
         let mut best: Option<(i64, PersonId, Limit)> = None;
         for person in free {
             let limit = presence(model, person, day, zone);
@@ -224,6 +250,7 @@ impl Limits {
                 windows: Vec::new(),
                 what: format!("nobody can {} for it: {}", helper.skill, helper.why),
                 span: helper.span,
+                who: None,
             }),
         }
     }

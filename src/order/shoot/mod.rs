@@ -12,5 +12,5 @@ mod prove;
 pub(crate) mod run;
 pub(crate) mod score;
 pub(crate) mod search;
-mod state;
+pub(crate) mod state;
 mod store;

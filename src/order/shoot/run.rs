@@ -65,6 +65,21 @@ pub(crate) struct Spent {
 }
 
 impl Spent {
+    /// Adds another day's.
+    pub(crate) fn add(&mut self, other: &Spent) {
+        self.moving += other.moving;
+        self.fitting += other.fitting;
+        self.waiting += other.waiting;
+        self.charging += other.charging;
+        self.resetting += other.resetting;
+        self.hunger += other.hunger;
+        self.people += other.people;
+        self.links += other.links;
+        self.apart += other.apart;
+        self.story += other.story;
+        self.danger += other.danger;
+    }
+
     /// In hundredths.
     pub(crate) fn cost(&self, problem: &Problem) -> i64 {
         let price = &problem.price;
@@ -131,6 +146,7 @@ pub(crate) struct Run<'p> {
     seen: Vec<(PersonId, i64)>,
     pub(crate) times: Vec<(BlockId, i64, i64)>,
     rank: i64,
+    least: Vec<i64>,
     pub(crate) events: Option<Vec<Event>>,
 }
 
@@ -164,6 +180,7 @@ impl<'p> Run<'p> {
             seen: Vec::new(),
             times: Vec::new(),
             rank: i64::MIN,
+            least: problem.stores.values().map(|store| store.holds * store.packs as i64).collect(),
             events: record.then(Vec::new),
         }
     }
@@ -198,9 +215,10 @@ impl<'p> Run<'p> {
         self.idle.min(self.slack)
     }
 
-    /// Charge left in a store, and won so far, in seconds of use.
+    /// The least charge there was in a store, and the charge won, in seconds of use.
+    /// The least is only kept while events are recorded.
     pub(crate) fn store(&self, store: StoreId) -> (i64, i64) {
-        (self.charge.left(store), self.charge.won(store))
+        (self.least.get(store.index()).copied().unwrap_or(0), self.charge.won(store))
     }
 
     fn record(&mut self, start: i64, end: i64, what: Happening) {
@@ -282,6 +300,9 @@ impl<'p> Run<'p> {
         self.spent.waiting += idle;
         self.spent.charging += charging;
         if self.events.is_some() {
+            for (store, least) in problem.stores.ids().zip(&mut self.least) {
+                *least = (*least).min(self.charge.left(store));
+            }
             self.tell(id, from, (way, fit), &place, (charging, short), &resets);
         }
         self.count(id, block, chance, place.begin, end);
@@ -294,7 +315,11 @@ impl<'p> Run<'p> {
     fn fitting(&self, block: &Block, moved: bool) -> i64 {
         match self.fitted {
             Some((fit, setup)) if !moved && fit == block.fit => {
-                if setup == block.setup { 0 } else { block.turning }
+                if setup == block.setup {
+                    0
+                } else {
+                    block.turning
+                }
             }
             _ => block.fitting,
         }
