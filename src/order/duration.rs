@@ -16,6 +16,9 @@ pub const TURN: i64 = 2;
 /// Between two places whose travel time nobody wrote.
 pub const UNSTATED_TRAVEL: i64 = 30;
 
+/// Hour, local time, at which a working day at the desk starts.
+pub const DESK_START: i8 = 10;
+
 /// Longest span that is told apart, so that sums stay whole: ten years.
 const MOST: f64 = 5_256_000.0;
 

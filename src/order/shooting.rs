@@ -141,7 +141,7 @@ fn assemble(
         shot,
         unplanned: unplanned.into_iter().map(|(what, reasons)| Unplanned { what, reasons }).collect(),
         quality: if proven { Quality::Proven } else { Quality::Found },
-        price: price(built, scored, days.len()),
+        price: price(built, scored),
         days,
     }
 }
@@ -159,7 +159,7 @@ fn shot(days: &[PlannedDay]) -> BTreeMap<PlateId, (usize, Minute, Minute)> {
 }
 
 /// What the plan pays for what, in minutes.
-fn price(built: &Built, scored: &Scored, days: usize) -> Vec<(String, i64)> {
+fn price(built: &Built, scored: &Scored) -> Vec<(String, i64)> {
     let mut sum = Spent::default();
     for worked in scored.worked.values().flatten() {
         sum.add(&worked.spent);
@@ -176,7 +176,6 @@ fn price(built: &Built, scored: &Scored, days: usize) -> Vec<(String, i64)> {
         })
         .count() as i64;
     [
-        ("days", days as i64),
         ("on the way", sum.moving),
         ("fitting", sum.fitting),
         ("waiting for light, access and people", sum.waiting),
@@ -184,7 +183,7 @@ fn price(built: &Built, scored: &Scored, days: usize) -> Vec<(String, i64)> {
         ("resets", sum.resetting),
         ("people waiting, added up", sum.people),
         ("between both sides of joins", sum.apart),
-        ("joins split over days", split),
+        ("joins split over days", split * built.problem.price.apart),
         ("late after the meal", sum.hunger),
     ]
     .into_iter()

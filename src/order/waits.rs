@@ -31,7 +31,8 @@ pub(crate) fn waits(work: &Work) -> BTreeMap<PlateId, Waits> {
     for node in work.node_indices() {
         if let Some(Node::Plate(plate)) = work.node_weight(node) {
             let mut waits = Waits { depth: depths.get(&node).copied().unwrap_or(0), ..Waits::default() };
-            collect(work, node, &mut waits);
+            let (plates, passes) = behind(work, node, false);
+            (waits.plates, waits.passes) = (plates, passes);
             waits.plates.sort_by_key(|(plate, _)| *plate);
             waits.passes.sort_by_key(|(pass, _)| *pass);
             all.insert(*plate, waits);
@@ -40,23 +41,55 @@ pub(crate) fn waits(work: &Work) -> BTreeMap<PlateId, Waits> {
     all
 }
 
-/// Walks back through joins and assets to the plates and passes behind them.
-fn collect(work: &Work, node: NodeIndex, waits: &mut Waits) {
+/// What one pass waits for by the graph.
+#[derive(Debug, Clone, Default)]
+pub(crate) struct Before {
+    /// Footage it needs in hand.
+    pub(crate) plates: Vec<PlateId>,
+    /// Passes, each with the words that ask for it.
+    pub(crate) passes: Vec<(PassId, String)>,
+}
+
+/// What every pass of the graph waits for; `after` binds the shoot alone.
+pub(crate) fn before_passes(work: &Work) -> BTreeMap<PassId, Before> {
+    let mut all = BTreeMap::new();
+    for node in work.node_indices() {
+        if let Some(Node::Pass(pass)) = work.node_weight(node) {
+            let (plates, passes) = behind(work, node, true);
+            let mut before = Before {
+                plates: plates.into_iter().map(|(plate, _)| plate).collect(),
+                passes: passes.into_iter().map(|(pass, reason)| (pass, reason.text)).collect(),
+            };
+            before.plates.sort_unstable();
+            before.passes.sort_by_key(|(pass, _)| *pass);
+            all.insert(*pass, before);
+        }
+    }
+    all
+}
+
+/// Plates and passes right before a node, each with the reason nearest to the node.
+type Behind = (Vec<(PlateId, Reason)>, Vec<(PassId, Reason)>);
+
+/// Walks back through joins, assets and moments to the plates and passes behind them.
+fn behind(work: &Work, node: NodeIndex, desk: bool) -> Behind {
+    let (mut plates, mut passes) = (Vec::new(), Vec::new());
     let mut seen = BTreeSet::from([node]);
     let mut open: Vec<(NodeIndex, Option<&Reason>)> = vec![(node, None)];
     while let Some((at, asked)) = open.pop() {
         for edge in work.edges_directed(at, Direction::Incoming) {
-            if !seen.insert(edge.source()) {
+            if (desk && edge.weight().shoot_only) || !seen.insert(edge.source()) {
                 continue;
             }
             let reason = asked.unwrap_or(edge.weight());
             match work.node_weight(edge.source()) {
-                Some(Node::Plate(plate)) => waits.plates.push((*plate, reason.clone())),
-                Some(Node::Pass(pass)) => waits.passes.push((*pass, reason.clone())),
+                Some(Node::Plate(plate)) => plates.push((*plate, reason.clone())),
+                Some(Node::Pass(pass)) => passes.push((*pass, reason.clone())),
                 _ => open.push((edge.source(), Some(reason))),
             }
         }
     }
+    (plates, passes)
 }
 
 /// Rounds of desk work before each node; nothing where the graph has a circle.

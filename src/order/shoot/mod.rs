@@ -7,7 +7,7 @@
 pub mod problem;
 
 mod construct;
-mod improve;
+pub(crate) mod improve;
 mod prove;
 pub(crate) mod run;
 pub(crate) mod score;
