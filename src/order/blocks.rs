@@ -204,22 +204,33 @@ fn together(
         let behind = after.get(&plate).cloned().unwrap_or_default();
         let key = (unit.setup, unit.class, bounds.get(&plate).copied(), before, behind);
         let minutes = shooting(work);
+        // Together they draw no more than one pack, so that charging can come between blocks.
+        let records = recorded(work).saturating_mul(i64::from(work.takes.max(1)));
+        let pack = smallest_pack(setting, work);
         let most = TOGETHER.min(widest(&classes[unit.class]) / 2);
         match open.get_mut(&key) {
-            Some((at, total)) if *total + minutes <= most => {
+            Some((at, total, used)) if *total + minutes <= most && *used + records <= pack => {
                 let host: Option<&mut Unit> = merged.get_mut(*at);
                 if let Some(host) = host {
                     host.plates.push(plate);
                 }
                 *total += minutes;
+                *used += records;
             }
             _ => {
-                open.insert(key, (merged.len(), minutes));
+                open.insert(key, (merged.len(), minutes, records));
                 merged.push(unit);
             }
         }
     }
     merged
+}
+
+/// Seconds of recording that the smallest pack in use for a plate holds.
+fn smallest_pack(setting: &Setting<'_>, plate: &crate::model::Plate) -> i64 {
+    let battery = setting.model.camera_of(plate).battery.as_ref().map(|battery| battery.value);
+    let endurance = setting.model.rigs[plate.rig].endurance.as_ref().map(|endurance| endurance.value);
+    [battery, endurance].into_iter().flatten().map(seconds).min().unwrap_or(i64::MAX)
 }
 
 /// The shortest of the longest windows of the days that have any.

@@ -43,6 +43,9 @@ pub use plan::{
 pub use rounds::plan;
 pub use window::{Limit, Limits, limits};
 
+#[cfg(test)]
+pub(crate) mod tests;
+
 use crate::model::{Model, PlaceId};
 
 /// Ways that a plan uses and whose time nobody wrote, each once, in order;

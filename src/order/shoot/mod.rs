@@ -14,3 +14,5 @@ pub(crate) mod score;
 pub(crate) mod search;
 pub(crate) mod state;
 mod store;
+#[cfg(test)]
+mod tests;
