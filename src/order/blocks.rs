@@ -311,7 +311,7 @@ fn frame(setting: &Setting<'_>) -> Frame {
         space: BTreeMap::new(),
     };
     let gains = |holds: i64, recharge: Option<crate::quantity::Seconds>| {
-        let full = recharge.map_or(0, |span| minutes(span));
+        let full = recharge.map_or(0, minutes);
         if full > 0 { holds / full } else { 0 }
     };
     for (id, camera) in setting.model.cameras.iter() {

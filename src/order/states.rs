@@ -97,7 +97,7 @@ pub(crate) fn lasting(blocks: &mut Arena<BlockId, Block>, vars: &Arena<VarId, Va
             .filter_map(|(block, it)| {
                 let mut states = it.parts.iter().flat_map(|part| &part.states).filter(|state| state.0 == id);
                 let first = states.next()?;
-                let last = states.last().unwrap_or(first);
+                let last = states.next_back().unwrap_or(first);
                 Some((block, first.1, last.2))
             })
             .collect();

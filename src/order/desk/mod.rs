@@ -10,3 +10,5 @@ pub(crate) mod passes;
 mod schedule;
 mod search;
 mod slack;
+#[cfg(test)]
+mod tests;

@@ -129,10 +129,3 @@ fn nudged(order: &[TaskId], dice: &mut Dice) -> Vec<TaskId> {
     }
     next
 }
-
-/// Whether an order keeps what waits behind what it waits for.
-#[cfg(test)]
-pub(crate) fn keeps_order(problem: &Problem, order: &[TaskId]) -> bool {
-    let place = super::schedule::places(order);
-    problem.tasks.iter().all(|(id, task)| task.before.iter().all(|&one| place[one] < place[id]))
-}

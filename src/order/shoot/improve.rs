@@ -83,6 +83,21 @@ fn swapped(problem: &Problem, scored: &Scored, a: BlockId, b: BlockId, effort: &
     scored.with(problem, changed, scored.left.clone(), effort)
 }
 
+/// The order with a run of blocks from one on the other way round.
+fn reversed(
+    problem: &Problem,
+    scored: &Scored,
+    first: BlockId,
+    length: usize,
+    effort: &Effort,
+) -> Option<Scored> {
+    let (day, at) = scored.at[first]?;
+    let mut order = scored.days[day].clone();
+    let end = (at + length).min(order.len());
+    order.get_mut(at..end).filter(|run| run.len() > 1)?.reverse();
+    scored.with(problem, vec![(day, order)], scored.left.clone(), effort)
+}
+
 /// Gives what is left over the cheapest place there is, in story order.
 pub(crate) fn place_left(problem: &Problem, mut scored: Scored, effort: &Effort) -> Scored {
     let mut left = scored.left.clone();
@@ -164,11 +179,12 @@ pub(crate) fn wander(problem: &Problem, start: Scored, dice: &mut Dice, effort: 
     // In hundredths of a minute: from half an hour down to nothing.
     let steps = [3000, 1500, 800, 400, 200, 100, 50, 0];
     let rounds = placed.len().clamp(8, 200) * 4;
-    'all: for threshold in steps {
-        for _ in 0..rounds {
+    while effort.is_left() {
+        for round in 0..rounds * steps.len() {
             if !effort.is_left() {
-                break 'all;
+                break;
             }
+            let threshold = steps.get(round / rounds).copied().unwrap_or(0);
             let Some(next) = any_move(problem, &here, &placed, dice, effort) else { continue };
             if next.cost <= here.cost + threshold {
                 here = next;
@@ -177,6 +193,7 @@ pub(crate) fn wander(problem: &Problem, start: Scored, dice: &mut Dice, effort: 
                 }
             }
         }
+        here = best.clone();
     }
     best
 }
@@ -191,7 +208,11 @@ fn any_move(
     let block = *placed.get(dice.below(placed.len()))?;
     // Even a move that breaks an order costs a little work, so that the search always ends.
     effort.spend(1);
-    if dice.below(3) == 0 {
+    let kind = dice.below(6);
+    if kind == 0 {
+        return reversed(problem, here, block, 2 + dice.below(6), effort);
+    }
+    if kind < 3 {
         let other = *placed.get(dice.below(placed.len()))?;
         return if other == block { None } else { swapped(problem, here, block, other, effort) };
     }

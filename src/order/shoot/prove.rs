@@ -22,13 +22,13 @@ struct Search<'p> {
 pub(crate) fn prove(problem: &Problem, known: Scored, effort: &Effort) -> (Scored, bool) {
     let mut search = Search { problem, effort, best: known };
     let empty = Scored::empty(problem);
-    let complete = search.from_day(&empty, 0);
+    let complete = search.go_on_at(&empty, 0);
     (search.best, complete)
 }
 
 impl Search<'_> {
     /// All ways to go on from a day on; `false` when the work ran out.
-    fn from_day(&mut self, so_far: &Scored, day: usize) -> bool {
+    fn go_on_at(&mut self, so_far: &Scored, day: usize) -> bool {
         if so_far.cost < self.best.cost {
             self.best = so_far.clone();
         }
@@ -72,7 +72,7 @@ impl Search<'_> {
         };
         match closed {
             Some(closed) if self.least_after(&closed, day) < self.best.cost => {
-                self.from_day(&closed, day.index() + 1)
+                self.go_on_at(&closed, day.index() + 1)
             }
             Some(closed) => {
                 if closed.cost < self.best.cost {
@@ -97,7 +97,7 @@ impl Search<'_> {
         let to_come: i64 = fits.values().sum::<i64>() * self.problem.price.fitting;
         // With plates left over an order may still be better than one that fits them by force.
         let to_come = if self.best.left.is_empty() { to_come } else { 0 };
-        planned(so_far, self.problem) + self.problem.price.day + run.spent.sure(self.problem) + to_come
+        planned(so_far, self.problem) + self.problem.price.day + run.sure() + to_come
     }
 
     /// What every order that closes a day so costs at least.

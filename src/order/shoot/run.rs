@@ -83,7 +83,9 @@ impl Spent {
     /// In hundredths.
     pub(crate) fn cost(&self, problem: &Problem) -> i64 {
         let price = &problem.price;
-        self.sure(problem)
+        self.moving * price.moving
+            + self.fitting * price.fitting
+            + self.resetting * price.resetting
             + (self.waiting + self.charging) * price.waiting
             + self.hunger * price.hunger
             + self.people * price.person
@@ -92,10 +94,18 @@ impl Spent {
             + self.danger * price.danger / 60
     }
 
-    /// The part that no later decision can lower.
-    pub(crate) fn sure(&self, problem: &Problem) -> i64 {
+    /// The part that no later decision can lower, given how long everybody has
+    /// been idle and how many people are there. A later start can shorten what
+    /// lies around idle minutes, and nothing else.
+    fn sure(&self, problem: &Problem, idle: i64, people: usize) -> i64 {
         let price = &problem.price;
-        self.moving * price.moving + self.fitting * price.fitting + self.resetting * price.resetting
+        let links = if idle == 0 { self.links } else { 0 };
+        self.moving * price.moving
+            + self.fitting * price.fitting
+            + self.resetting * price.resetting
+            + (self.people - idle * people as i64).max(0) * price.person
+            + self.story * price.story
+            + links
     }
 }
 
@@ -198,6 +208,11 @@ impl<'p> Run<'p> {
     /// Whether the meal has been.
     pub(crate) fn eaten(&self) -> bool {
         self.eaten.is_some()
+    }
+
+    /// What every day that begins like this costs at least.
+    pub(crate) fn sure(&self) -> i64 {
+        self.spent.sure(self.problem, self.idle, self.seen.len())
     }
 
     /// Latest start of the meal after the call.

@@ -214,3 +214,44 @@ fn a_window_at_dawn_sets_the_call() {
     assert_eq!(day.spent.waiting, 0);
     assert!(day.start >= 300 + 120 - 12 - 30 - 12);
 }
+
+/// CSPLib prob039, the rehearsal problem (B. M. Smith): nine pieces, five
+/// players, least waiting 17.
+#[test]
+fn the_rehearsal_waits_seventeen_minutes() {
+    let plays: [&[usize]; 9] = [
+        &[0, 1, 2, 3],
+        &[0, 1, 2],
+        &[4],
+        &[0, 1],
+        &[1, 3, 4],
+        &[0, 1, 3, 4],
+        &[0, 2, 4],
+        &[1, 2, 4],
+        &[0, 3],
+    ];
+    let lasts = [2, 4, 1, 3, 3, 2, 5, 7, 6];
+    let drafts: Vec<Draft> = lasts
+        .iter()
+        .map(|&work| Draft {
+            spot: 0,
+            setup: 0,
+            work,
+            window: None,
+            person: None,
+            state: None,
+            piece: 0,
+            waits: None,
+            linked: None,
+        })
+        .collect();
+    let mut problem = problem(&drafts, 1);
+    problem.price = Price { person: 100, story: 0, ..Price::default() };
+    let day = problem.days.ids().next().unwrap();
+    for (class, players) in problem.classes.ids().zip(plays) {
+        let people = players.iter().map(|&one| crate::model::PersonId::from_index(one)).collect();
+        problem.classes[class].days[day].people = people;
+    }
+    let (scored, _) = solve(&problem);
+    assert_eq!(scored.worked[day].as_ref().unwrap().spent.people, 17);
+}
