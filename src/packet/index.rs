@@ -172,7 +172,8 @@ impl<'a> Index<'a> {
     }
 
     pub(crate) fn found_one(&self, diagnostic: &Diagnostic) -> Found {
-        Found::new(diagnostic, diagnostic.span.map(|span| self.at(span)).unwrap_or_default())
+        let at = diagnostic.span.map(|span| self.at(span)).unwrap_or_default();
+        Found::new(diagnostic, self.rule_link(diagnostic.code.name), at)
     }
 
     /// The page of a rule by its name; the name itself where no rule has it.

@@ -9,7 +9,7 @@
 use super::escape;
 use super::exchange::json;
 use super::templates::TEMPLATES;
-use super::views::{Bundle, Packet, desk, footage};
+use super::views::{Bundle, Packet, footage, passes};
 use crate::diagnostic::nearest::nearest;
 use minijinja::syntax::SyntaxConfig;
 use minijinja::value::{Serde, ValueKind};
@@ -100,7 +100,7 @@ pub fn render(packet: &Packet, overrides: &[(String, String)]) -> Result<Vec<Doc
         )?;
     }
     press.put("ingest.csv", footage::clip_table(&packet.ingest).write());
-    press.put("passes.csv", desk::pass_table(&packet.passes).write());
+    press.put("passes.csv", passes::pass_table(&packet.passes).write());
     press.put("packet.json", json::write(packet).into_bytes());
     let mut documents = press.documents;
     documents.sort_by(|a, b| a.path.cmp(&b.path));

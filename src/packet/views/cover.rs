@@ -194,7 +194,7 @@ fn totals(index: &Index<'_>) -> Vec<Fact> {
                 "{} × {} at {}",
                 sequence.picture.width,
                 sequence.picture.height,
-                super::plate_card::rate(sequence.rate)
+                super::plate_facts::rate(sequence.rate)
             ),
         ),
         fact("Beats", model.beats.len().to_string()),

@@ -1,7 +1,7 @@
 //! What is written down on the day and brought in that night: log sheets and
 //! the ingest list.
 
-use super::plate_card::{rate, steadying};
+use super::plate_facts::{rate, steadying};
 use super::shape::{Fact, Link, fact};
 use crate::model::{PlateId, PlateKind};
 use crate::order::PlannedDay;
@@ -78,8 +78,8 @@ pub(crate) fn measured(index: &Index<'_>, id: PlateId) -> Vec<Fact> {
     let near = plate.near.or(mark.and_then(|mark| mark.near)).map(|near| near.value);
     let mut facts = vec![fact("mode", index.model.modes[plate.mode].named.path.clone())];
     facts.extend(height.map(|height| fact("lens height", height.to_string())));
-    facts.extend(heading.map(|angle| fact("heading", super::plate_card::heading(angle.0))));
-    facts.extend(tilt.map(|angle| fact("tilt", super::plate_card::tilt_text(angle.0))));
+    facts.extend(heading.map(|angle| fact("heading", super::plate_facts::heading(angle.0))));
+    facts.extend(tilt.map(|angle| fact("tilt", super::plate_facts::tilt_text(angle.0))));
     facts.extend(near.map(|near| fact("nearest thing", near.to_string())));
     facts
 }

@@ -2,7 +2,8 @@
 //! may be, and what to look at before moving on.
 
 use super::care;
-use super::plate_card::{Slot, heading, rate, slot, steadying, tilt_text, unplanned};
+use super::plate_card::{Slot, slot, unplanned};
+use super::plate_facts::{heading, rate, steadying, tilt_text};
 use super::shape::{Cautions, Fact, Found, Link, Told, fact};
 use crate::model::{JoinId, JoinKind, Mark, MarkUse, Plate, PlateId};
 use crate::packet::index::{Index, light, maybe};

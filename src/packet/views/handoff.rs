@@ -1,9 +1,11 @@
 //! Handoff notes: one for each person at the desk and one for each department,
 //! for someone who was never there.
 
-use super::desk::{Passes, Wait, about, is_ingest, order};
+use super::desk::about;
 use super::footage::measured;
-use super::plate_card::{Asked, asked, rate, slot, steadying};
+use super::passes::{Passes, Wait, is_ingest, order};
+use super::plate_card::{Asked, asked, slot};
+use super::plate_facts::{rate, steadying};
 use super::shape::{Fact, Found, Link, Told, count, fact};
 use crate::model::{DeskId, PlateId, PlateKind};
 use crate::packet::index::Index;
@@ -34,7 +36,7 @@ pub struct Handoff {
     pub sources: Vec<Source>,
     /// What is known to be out of tolerance.
     pub found: Vec<Found>,
-    /// What other departments are waited for first, and by whom it is waited for, in a sentence each.
+    /// How much there is to do, in a sentence.
     pub hours: String,
 }
 

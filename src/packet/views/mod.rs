@@ -8,30 +8,33 @@ use super::Input;
 use super::exchange::json::SCHEMA;
 use super::index::Index;
 use crate::model::PlateId;
-use crate::order::StepKind;
 use crate::source::Span;
 use serde::Serialize;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 pub mod call_sheet;
 mod care;
 pub mod cover;
+pub mod day_step;
 pub mod desk;
 pub mod footage;
 pub mod hand_over;
 pub mod handoff;
 pub mod kit;
+pub mod passes;
 pub mod plate_card;
+mod plate_facts;
 pub mod rule_page;
 pub mod screen_card;
 pub mod shape;
 
 use call_sheet::CallSheet;
 use cover::{Cover, Shelf};
-use desk::{DeskView, PassRow, Passes};
+use desk::DeskView;
 use footage::{Clip, DayLog};
 use hand_over::HandOver;
 use handoff::Handoff;
+use passes::{PassRow, Passes};
 use plate_card::PlateCard;
 use rule_page::RulePage;
 use screen_card::ScreenCard;
@@ -94,14 +97,14 @@ pub struct Bundle {
     pub file: String,
     /// `Cards of day 1`.
     pub title: String,
-    /// Names of the cards in order: plates, each followed by its hand-over and screen cards.
+    /// Names of the cards in order: plates, then hand-overs, then screens.
     pub cards: Vec<String>,
 }
 
 /// Makes every view.
 pub(crate) fn assemble(input: &Input<'_>) -> Packet {
     let index = Index::new(input);
-    let passes = Passes::new(&index);
+    let desk = Passes::new(&index);
     let notes = handoff::links(&index);
     let named = &input.model.sequence.named;
     let mut packet = Packet {
@@ -127,9 +130,9 @@ pub(crate) fn assemble(input: &Input<'_>) -> Packet {
         logs: index.days().iter().enumerate().map(|(at, day)| footage::log(&index, at, day)).collect(),
         ingest: footage::clips(&index),
         ingest_totals: footage::totals(&index),
-        passes: desk::order(&index).into_iter().map(|id| passes.row(id)).collect(),
-        handoffs: handoff::notes(&index, &passes, &notes),
-        desk: desk::plan(&index, &passes, &notes),
+        passes: passes::order(&index).into_iter().map(|id| desk.row(id)).collect(),
+        handoffs: handoff::notes(&index, &desk, &notes),
+        desk: desk::plan(&index, &desk, &notes),
         rules: Vec::new(),
     };
     packet.bundles = bundles(&index, &packet.screens);
@@ -138,35 +141,27 @@ pub(crate) fn assemble(input: &Input<'_>) -> Packet {
     packet
 }
 
-/// Each day's cards in the order in which they are needed; a hand-over comes
-/// with the first of its sides. What is in no plan has a bundle of its own.
+/// Each day's cards: plates in shooting order, two to a sheet of paper where
+/// they fit, then the larger hand-over and screen cards. A hand-over comes on
+/// each day that shoots one of its sides. What is in no plan has a bundle of
+/// its own.
 fn bundles(index: &Index<'_>, screens: &[ScreenCard]) -> Vec<Bundle> {
+    let screens: BTreeMap<&str, &str> =
+        screens.iter().map(|card| (card.plate.file.as_str(), card.file.as_str())).collect();
     let cards = |plates: &[PlateId]| {
-        let mut files: Vec<String> = Vec::new();
+        let mut files: Vec<String> = plates.iter().map(|id| index.plate_file(*id)).collect();
         let mut seen = BTreeSet::new();
-        let mut add = |file: String| {
-            if seen.insert(file.clone()) {
-                files.push(file);
-            }
-        };
-        for id in plates {
-            let file = index.plate_file(*id);
-            add(file.clone());
-            screens.iter().filter(|card| card.plate.file == file).for_each(|card| add(card.file.clone()));
-            index.joins(*id).iter().for_each(|join| add(index.join_file(*join)));
-        }
+        let joins = plates.iter().flat_map(|id| index.joins(*id)).filter(|join| seen.insert(**join));
+        let joins: Vec<String> = joins.map(|join| index.join_file(*join)).collect();
+        let set = files.iter().filter_map(|file| screens.get(file.as_str()));
+        let set: Vec<String> = set.map(|file| (*file).to_owned()).collect();
+        files.extend(joins);
+        files.extend(set);
         files
     };
     let mut bundles: Vec<Bundle> = Vec::new();
     for (at, day) in index.days().iter().enumerate() {
-        let plates: Vec<PlateId> = day
-            .steps
-            .iter()
-            .filter_map(|step| match step.kind {
-                StepKind::Shoot(plate) => Some(plate),
-                _ => None,
-            })
-            .collect();
+        let plates = kit::shot(day);
         bundles.push(Bundle {
             file: format!("cards-{}", at + 1),
             title: format!("Cards of day {}", at + 1),

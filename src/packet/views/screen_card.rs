@@ -1,8 +1,8 @@
 //! One card for each plate shot in front of a screen: for whoever sets it.
 
 use super::care;
-use super::plate_card::{Asked, rate, unplanned};
-use super::plate_card::{Slot, asked, slot, tilt_text};
+use super::plate_card::{Asked, Slot, asked, slot, unplanned};
+use super::plate_facts::{rate, tilt_text};
 use super::shape::{Cautions, Fact, Found, Link, Told, fact};
 use crate::model::PlateId;
 use crate::packet::index::{Index, maybe};

@@ -119,13 +119,13 @@ pub(crate) fn rule_file(id: &str, name: &str) -> String {
 }
 
 impl Found {
-    /// From a diagnostic whose place was looked up.
-    pub(crate) fn new(diagnostic: &Diagnostic, at: String) -> Self {
+    /// From a diagnostic whose place and rule's page were looked up.
+    pub(crate) fn new(diagnostic: &Diagnostic, rule: Link, at: String) -> Self {
         let code = diagnostic.code;
         Self {
             severity: diagnostic.severity.word().to_owned(),
             code: code.id.to_owned(),
-            rule: Link { text: code.name.to_owned(), file: rule_file(code.id, code.name) },
+            rule,
             message: diagnostic.message.clone(),
             at,
             help: diagnostic.help.clone().unwrap_or_default(),
