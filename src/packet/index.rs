@@ -165,7 +165,18 @@ impl<'a> Index<'a> {
             .collect()
     }
 
-    /// Findings about a thing that are more than a note.
+    /// Instructions about several things, each once.
+    pub(crate) fn told_all(&self, abouts: impl IntoIterator<Item = About>) -> Vec<Told> {
+        let mut all: Vec<Told> = Vec::new();
+        for one in abouts.into_iter().flat_map(|about| self.told(about)) {
+            if !all.contains(&one) {
+                all.push(one);
+            }
+        }
+        all
+    }
+
+    /// Findings about a thing.
     pub(crate) fn found(&self, about: About) -> Vec<Found> {
         let found = self.standing.get(&about).map_or(&[][..], Vec::as_slice);
         found.iter().map(|diagnostic| self.found_one(diagnostic)).collect()
@@ -202,6 +213,11 @@ impl<'a> Index<'a> {
     pub(crate) fn moment(&self, at: Minute) -> String {
         let civil = at.civil(&self.zone);
         format!("{}, {:02}:{:02}", short_date(civil.date()), civil.hour(), civil.minute())
+    }
+
+    /// The zone's offset at a moment.
+    pub(crate) fn offset(&self, at: Minute) -> Option<jiff::tz::Offset> {
+        Some(self.zone.to_offset(jiff::Timestamp::from_second(at.0 * 60).ok()?))
     }
 
     /// `2027-05-14T05:15:00+01:00`, for programs.

@@ -54,9 +54,9 @@ impl fmt::Display for RenderError {
 
 impl std::error::Error for RenderError {}
 
-/// Steps that one document may take; a packet's largest takes about a
-/// hundredth of it for each hundred cards.
-const FUEL: u64 = 50_000_000;
+/// Steps that one document may take: some thousands of cards, far more than
+/// anyone prints.
+const FUEL: u64 = 20_000_000;
 
 /// Every document of a packet, sorted by path. `overrides` are the project's
 /// own templates by name.
@@ -250,8 +250,9 @@ impl Press<'_> {
             root: if file.contains('/') { "../" } else { "" },
             ending: if ending == "md" { "md" } else { "html" },
             running: escape::style_string(&format!(
-                "{} · {title} · text {}",
+                "{} · {} · text {}",
                 short(&head.title),
+                short(title),
                 head.version
             )),
         }
@@ -286,7 +287,7 @@ fn body(markdown: &str) -> &str {
 
 /// A title short enough for a running head.
 fn short(title: &str) -> String {
-    const MOST: usize = 60;
+    const MOST: usize = 45;
     if title.chars().count() <= MOST {
         title.to_owned()
     } else {

@@ -243,6 +243,40 @@ impl Fixture {
         }
     }
 
+    /// Adds an instruction about each kind of thing there is in the plan, and
+    /// gives their texts.
+    pub(super) fn tell_everything(&mut self) -> Vec<String> {
+        let planned = self.breakdown.plates.ids().next().unwrap();
+        let abouts = [
+            About::Plate(planned),
+            About::Join(First::from_first()),
+            About::Effect(First::from_first()),
+            About::Beat(First::from_first()),
+            About::Place(First::from_first()),
+            About::Mark(First::from_first()),
+            About::Camera(First::from_first()),
+            About::Rig(First::from_first()),
+            About::Screen(First::from_first()),
+            About::Person(First::from_first()),
+            About::Desk(First::from_first()),
+            About::Look(First::from_first()),
+            About::Pass(First::from_first()),
+            About::Day(0),
+            About::Finish,
+            About::Sequence,
+        ];
+        for (at, about) in abouts.into_iter().enumerate() {
+            self.findings.instructions.push(Instruction {
+                about,
+                rule: "join-offset",
+                topic: "topic".into(),
+                text: format!("told {at}"),
+                how: "so".into(),
+            });
+        }
+        (0..abouts.len()).map(|at| format!("told {at}")).collect()
+    }
+
     pub(super) fn packet(&mut self) -> Packet {
         self.model.sequence.named.title = Some(self.title.clone());
         let hash = packet::text_hash(&self.sources);

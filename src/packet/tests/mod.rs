@@ -169,6 +169,22 @@ fn what_is_in_no_plan_is_named_loudly_with_its_reasons() {
 }
 
 #[test]
+fn every_instruction_is_printed_for_someone() {
+    let mut fixture = Fixture::new("Night Parcel");
+    let told = fixture.tell_everything();
+    let documents = documents(&mut fixture);
+    let page = |ending: &str| -> String {
+        let pages = documents.iter().filter(|document| document.path.ends_with(ending));
+        pages.map(|document| String::from_utf8(document.bytes.clone()).unwrap()).collect()
+    };
+    let (html, markdown) = (page(".html"), page(".md"));
+    for text in told {
+        assert!(html.contains(&format!(">{text}<")), "{text} in HTML");
+        assert!(markdown.contains(&format!("**{text}**")), "{text} in Markdown");
+    }
+}
+
+#[test]
 fn a_template_of_the_project_replaces_a_built_in_one() {
     let mut fixture = Fixture::new("Night Parcel");
     let own = [

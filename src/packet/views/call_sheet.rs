@@ -3,8 +3,8 @@
 use super::care;
 use super::day_step::{self as step, StepView};
 use super::kit::{self, KitGroup};
-use super::shape::{Cautions, Fact, Found, LeftOut, Link, count, fact};
-use crate::model::{PlaceId, Rig};
+use super::shape::{Cautions, Fact, Found, LeftOut, Link, Told, count, fact};
+use crate::model::{DayPlan, PlaceId, Rig, StateOf};
 use crate::order::{PlannedDay, StepKind, SunDay};
 use crate::packet::index::{Index, long_date, minutes};
 use crate::packet::pictures::Svg;
@@ -41,6 +41,8 @@ pub struct CallSheet {
     pub people: Vec<Called>,
     /// The day in order.
     pub steps: Vec<StepView>,
+    /// What rules computed for the day, its places, people, looks and props.
+    pub set: Vec<Told>,
     /// What to pack.
     pub kit: Vec<KitGroup>,
     /// Charge and card plan.
@@ -135,21 +137,52 @@ pub(crate) fn sheet(index: &Index<'_>, at: usize, day: &PlannedDay) -> CallSheet
         sun: day.sun.map(|sun| sun_facts(index, day, &sun)).unwrap_or_default(),
         people: people(index, day),
         steps: day.steps.iter().map(|step| step::view(index, day, step)).collect(),
+        set: index.told_all(abouts(index, at, day)),
         kit: kit::pack(index, day),
         power: power(index, day),
         cautions: care::for_day(index, day),
         found: index.found(About::Day(at)),
         left_out: super::left_out_plates(index),
         tomorrow: index.days().get(at + 1).map(|next| tomorrow(index, next)).unwrap_or_default(),
-        notes: allowed.map(|allowed| allowed.notes.clone()).unwrap_or_default(),
+        notes: notes(index, day, allowed),
         cards: Link { text: "Cards of the day".to_owned(), file: format!("cards-{}", at + 1) },
         log: Link { text: "Log sheet".to_owned(), file: format!("log-{}", at + 1) },
         picture: None,
     }
 }
 
-/// Base first, then each place as it is reached.
+/// The writer's notes, and a word where the clocks change during the day.
+fn notes(index: &Index<'_>, day: &PlannedDay, allowed: Option<&DayPlan>) -> Vec<String> {
+    let mut notes = allowed.map(|allowed| allowed.notes.clone()).unwrap_or_default();
+    if let Some(days) = &index.model.days {
+        notes.extend(days.named.notes.iter().cloned());
+    }
+    if index.offset(day.call) != index.offset(day.wrap) {
+        notes.push("The clocks change during this day: times are as the clocks show them then.".to_owned());
+    }
+    notes
+}
+
+/// Whatever the sheet must tell besides its cards.
+fn abouts(index: &Index<'_>, at: usize, day: &PlannedDay) -> Vec<About> {
+    let mut abouts = vec![About::Day(at)];
+    abouts.extend(reached(day).into_iter().map(About::Place));
+    abouts.extend(day.people.iter().map(|called| About::Person(called.person)));
+    let states = kit::shot(day).into_iter().flat_map(|plate| &index.plate(plate).shows);
+    abouts.extend(states.map(|(of, ..)| match of {
+        StateOf::Prop(id) => About::Prop(*id),
+        StateOf::Look(id) => About::Look(*id),
+    }));
+    abouts
+}
+
 fn places(index: &Index<'_>, day: &PlannedDay) -> Vec<PlaceView> {
+    let order = reached(day);
+    order.iter().map(|id| place_view(index, *id, &order)).collect()
+}
+
+/// Base first, then each place as it is reached.
+fn reached(day: &PlannedDay) -> Vec<PlaceId> {
     let mut order: Vec<PlaceId> = day.base.into_iter().collect();
     for step in &day.steps {
         let reached = match step.kind {
@@ -160,7 +193,7 @@ fn places(index: &Index<'_>, day: &PlannedDay) -> Vec<PlaceView> {
             order.push(reached);
         }
     }
-    order.iter().map(|id| place_view(index, *id, &order)).collect()
+    order
 }
 
 fn place_view(index: &Index<'_>, id: PlaceId, order: &[PlaceId]) -> PlaceView {

@@ -2,13 +2,15 @@
 //! what is open, and who gets what.
 
 use super::desk;
-use super::shape::{Fact, Found, LeftOut, Link, WaivedView, and, count, fact};
+use super::shape::{Fact, Found, LeftOut, Link, Told, WaivedView, and, count, fact};
 use crate::diagnostic::Severity;
 use crate::model::{BeatId, DeskId, JoinId, Origin, PlateId, PlateKind};
+use crate::order::Quality;
 use crate::packet::index::{Index, long_date, short_date};
 use crate::packet::pictures::Svg;
 use crate::quantity::{Hours, Seconds};
 use crate::recipe::Owner;
+use crate::rule::About;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -19,6 +21,8 @@ pub struct Cover {
     pub totals: Vec<Fact>,
     /// The days in short.
     pub days: Vec<DayShort>,
+    /// How good the order of the shoot is known to be, and what it spends time on.
+    pub order: String,
     /// When the desk is done.
     pub desk: String,
     /// Whether the finish date is missed.
@@ -67,6 +71,8 @@ pub struct BeatView {
     pub besides: Vec<PlateLine>,
     /// Its effects.
     pub effects: Vec<EffectLine>,
+    /// What rules computed for it.
+    pub set: Vec<Told>,
     /// The writer's notes.
     pub notes: Vec<String>,
 }
@@ -158,6 +164,7 @@ pub(crate) fn cover(index: &Index<'_>, notes: &BTreeMap<DeskId, Link>) -> Cover 
     Cover {
         totals: totals(index),
         days: days(index),
+        order: order(index),
         desk,
         late,
         beats: index.model.beats.ids().map(|id| beat(index, id)).collect(),
@@ -238,6 +245,26 @@ fn days(index: &Index<'_>) -> Vec<DayShort> {
         .collect()
 }
 
+/// How good the order of the shoot is, and what it pays for what.
+fn order(index: &Index<'_>) -> String {
+    let shoot = &index.input.plan.shoot;
+    let quality = match shoot.quality {
+        Quality::Proven => "No cheaper order of the shoot exists",
+        Quality::Found => "The best order of the shoot found within the work limit; a cheaper one may exist",
+    };
+    let price: Vec<String> = shoot
+        .price
+        .iter()
+        .filter(|(_, minutes)| *minutes != 0)
+        .map(|(what, minutes)| format!("{what} {}", crate::packet::index::minutes(*minutes)))
+        .collect();
+    match (index.days().is_empty(), price.is_empty()) {
+        (true, _) => "No day is planned.".to_owned(),
+        (false, true) => format!("{quality}."),
+        (false, false) => format!("{quality}. It pays for: {}.", price.join(", ")),
+    }
+}
+
 fn beat(index: &Index<'_>, id: BeatId) -> BeatView {
     let beat = &index.model.beats[id];
     let (plates, besides): (Vec<PlateId>, Vec<PlateId>) = index
@@ -263,6 +290,7 @@ fn beat(index: &Index<'_>, id: BeatId) -> BeatView {
         plates: plates.iter().map(|plate| plate_line(index, *plate)).collect(),
         besides: besides.iter().map(|plate| plate_line(index, *plate)).collect(),
         effects: effects.collect(),
+        set: index.told(About::Beat(id)),
         notes: beat.named.notes.clone(),
     }
 }

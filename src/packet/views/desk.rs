@@ -1,12 +1,13 @@
 //! The desk plan: who does what when, what sets the finish, and whether it is in time.
 
 use super::passes::{PassRow, Passes};
-use super::shape::{Fact, LeftOut, Link, count, fact};
+use super::shape::{Fact, LeftOut, Link, Told, count, fact};
 use crate::model::DeskId;
 use crate::order::{Assignment, Quality};
 use crate::packet::index::{Index, long_date, short_date};
 use crate::packet::pictures::Svg;
 use crate::quantity::Hours;
+use crate::rule::About;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
@@ -21,6 +22,8 @@ pub struct DeskView {
     pub quality: String,
     /// The finish date, totals.
     pub facts: Vec<Fact>,
+    /// What rules computed for the finish and the whole.
+    pub set: Vec<Told>,
     /// By person.
     pub people: Vec<DeskPerson>,
     /// The chain that sets the finish, in order of time.
@@ -40,6 +43,8 @@ pub struct DeskPerson {
     pub name: String,
     /// Hours a day, departments, days away.
     pub about: Vec<Fact>,
+    /// What rules computed for them.
+    pub set: Vec<Told>,
     /// Their note.
     pub note: Link,
     /// Their passes in order.
@@ -78,6 +83,7 @@ pub(crate) fn plan(index: &Index<'_>, passes: &Passes<'_>, notes: &BTreeMap<Desk
             Quality::Found => "the best found within the work limit; a shorter one may exist".to_owned(),
         },
         facts: facts(index),
+        set: index.told_all([About::Finish, About::Sequence]),
         people: index.model.desks.ids().map(|id| person(index, passes, id, notes)).collect(),
         critical: desk.critical.iter().map(|id| passes.row(*id)).collect(),
         moments: moments.into_iter().map(|(_, fact)| fact).collect(),
@@ -119,6 +125,7 @@ fn person(index: &Index<'_>, passes: &Passes<'_>, id: DeskId, notes: &BTreeMap<D
     DeskPerson {
         name: index.model.desks[id].named.label().to_owned(),
         about: about(index, id),
+        set: index.told(About::Desk(id)),
         note: notes.get(&id).cloned().unwrap_or_else(|| Link { text: String::new(), file: String::new() }),
         rows: work
             .into_iter()

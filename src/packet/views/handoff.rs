@@ -259,7 +259,7 @@ fn piece(index: &Index<'_>, passes: &Passes<'_>, id: PassId) -> Piece {
         unplanned: row.unplanned,
         notes,
         // Bringing a plate in repeats what stands with the plate itself.
-        set: subject.filter(|_| !is_ingest(pass)).map(|about| index.told(about)).unwrap_or_default(),
+        set: index.told_all(subject.filter(|_| !is_ingest(pass)).into_iter().chain([About::Pass(id)])),
         inputs: needed(index, id).into_iter().map(|plate| index.plate_link(plate)).collect(),
         waits: passes.neighbours(id, Direction::Incoming),
         feeds: passes.neighbours(id, Direction::Outgoing),

@@ -136,7 +136,7 @@ pub(crate) fn assemble(input: &Input<'_>) -> Packet {
         rules: Vec::new(),
     };
     packet.bundles = bundles(&index, &packet.screens);
-    packet.rules = rule_page::pages(&mentioned(&packet));
+    packet.rules = rule_page::pages(&mentioned(&index));
     packet.cover.documents = shelves(&packet);
     packet
 }
@@ -180,32 +180,15 @@ fn bundles(index: &Index<'_>, screens: &[ScreenCard]) -> Vec<Bundle> {
     bundles
 }
 
-/// Every rule page that a view points at.
-fn mentioned(packet: &Packet) -> BTreeSet<String> {
-    let mut files = BTreeSet::new();
-    let cover = &packet.cover;
-    files.extend(cover.open.iter().chain(&cover.told).map(|found| found.rule.file.clone()));
-    files.extend(cover.waived.iter().map(|waived| waived.rule.file.clone()));
-    for card in &packet.plates {
-        files.extend(card.set.iter().map(|told| told.rule.file.clone()));
-        files.extend(card.found.iter().map(|found| found.rule.file.clone()));
-    }
-    for card in &packet.hand_overs {
-        files.extend(card.set.iter().map(|told| told.rule.file.clone()));
-        files.extend(card.found.iter().map(|found| found.rule.file.clone()));
-    }
-    for card in &packet.screens {
-        files.extend(card.set.iter().map(|told| told.rule.file.clone()));
-        files.extend(card.found.iter().map(|found| found.rule.file.clone()));
-    }
-    for sheet in &packet.call_sheets {
-        files.extend(sheet.found.iter().map(|found| found.rule.file.clone()));
-    }
-    for note in &packet.handoffs {
-        files.extend(note.found.iter().map(|found| found.rule.file.clone()));
-        files.extend(note.passes.iter().flat_map(|piece| &piece.set).map(|told| told.rule.file.clone()));
-    }
-    files
+/// Every rule page that a view can point at: of what was found, waived and told.
+fn mentioned(index: &Index<'_>) -> BTreeSet<String> {
+    let findings = index.input.findings;
+    let found = index.input.diagnostics.iter().chain(findings.standing.iter().map(|(_, found)| found));
+    let names = found
+        .map(|diagnostic| diagnostic.code.name)
+        .chain(findings.waived.iter().map(|waived| waived.waiver.rule.as_str()))
+        .chain(findings.instructions.iter().map(|told| told.rule));
+    names.map(|name| index.rule_link(name).file).collect()
 }
 
 fn shelves(packet: &Packet) -> Vec<Shelf> {

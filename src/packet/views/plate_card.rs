@@ -129,7 +129,7 @@ pub(crate) fn card(index: &Index<'_>, id: PlateId) -> PlateCard {
         takes: plate_facts::takes(index, plate),
         scene: plate_facts::scene(index, plate),
         hold: hold(index, id),
-        set: index.told(About::Plate(id)),
+        set: index.told_all(abouts(index, id)),
         demands: asked(index, id),
         serves: serves(index, id),
         found: index.found(About::Plate(id)),
@@ -137,6 +137,16 @@ pub(crate) fn card(index: &Index<'_>, id: PlateId) -> PlateCard {
         notes: plate.named.notes.clone(),
         picture: None,
     }
+}
+
+/// Whatever a card must tell: the plate, what it serves, what it is shot with.
+fn abouts(index: &Index<'_>, id: PlateId) -> Vec<About> {
+    let plate = index.plate(id);
+    let mut abouts = vec![About::Plate(id)];
+    abouts.extend(index.roles(id).iter().map(|role| About::Effect(role.effect)));
+    abouts.extend(plate.mark.map(About::Mark));
+    abouts.extend([About::Rig(plate.rig), About::Camera(index.model.modes[plate.mode].camera)]);
+    abouts
 }
 
 /// When a plate is shot, if it is planned.
