@@ -1,7 +1,7 @@
 //! What is written down on the day and brought in that night: log sheets and
 //! the ingest list.
 
-use super::plate_facts::{rate, steadying};
+use super::plate_facts::{rate, steadied};
 use super::shape::{Fact, Link, fact};
 use crate::model::{PlateId, PlateKind};
 use crate::order::PlannedDay;
@@ -157,7 +157,7 @@ fn clip(index: &Index<'_>, id: PlateId) -> Clip {
         },
         mode: mode.named.path.clone(),
         frame: format!("{} × {} at {}", mode.frame.width, mode.frame.height, rate(mode.rate)),
-        steadying: steadying(mode.steadying).to_owned(),
+        steadying: steadied(mode.steadying).to_owned(),
         crop: crop(mode.kept, plate.reframe),
         data: mode
             .stream

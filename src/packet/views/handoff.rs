@@ -5,7 +5,7 @@ use super::desk::about;
 use super::footage::measured;
 use super::passes::{Passes, Wait, is_ingest, order};
 use super::plate_card::{Asked, asked, slot};
-use super::plate_facts::{rate, steadying};
+use super::plate_facts::{rate, steadied};
 use super::shape::{Fact, Found, Link, Told, count, fact};
 use crate::model::{DeskId, PlateId, PlateKind};
 use crate::packet::index::Index;
@@ -215,7 +215,7 @@ fn sequence(index: &Index<'_>) -> Vec<Fact> {
         fact("Picture", format!("{} × {} at {rate_text}", sequence.picture.width, sequence.picture.height)),
         fact("Length", Seconds(length).to_string()),
         fact("Handles", format!("{} ({} frames)", sequence.handles, show::number(frames, 1))),
-        fact("Measurements", "as planned; the day's log replaces them where it says otherwise"),
+        fact("Measured", "as planned; the day's log replaces it where it says otherwise"),
     ]
 }
 
@@ -305,7 +305,7 @@ fn source(index: &Index<'_>, id: PlateId) -> Source {
             ),
         ),
         fact("View", format!("{} across, {}", mode.view.value, lens(mode.projection))),
-        fact("Steadying", steadying(mode.steadying)),
+        fact("Steadying", steadied(mode.steadying)),
     ];
     if plate.kind.is_footage() {
         facts.push(fact(

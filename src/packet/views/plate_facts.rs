@@ -112,6 +112,15 @@ pub(crate) fn rate(rate: FrameRate) -> String {
     format!("{} fps", show::number(rate.per_second(), 3))
 }
 
+/// What a steadying mode means for whoever works on the footage.
+pub(crate) fn steadied(steadying: Steadying) -> &'static str {
+    match steadying {
+        Steadying::Level => "level: the horizon was held in the camera",
+        Steadying::Free => "free: roll is in the footage; keep it where the story wants it",
+        Steadying::Off => "off: nothing was steadied in the camera",
+    }
+}
+
 /// What a steadying mode means for whoever sets the camera.
 pub(crate) fn steadying(steadying: Steadying) -> &'static str {
     match steadying {

@@ -113,7 +113,14 @@ fn screen(index: &Index<'_>, id: PlateId) -> Vec<Fact> {
     let mut facts = vec![
         fact("Screen", screen.named.label()),
         fact("Size", format!("{} wide, {} high", screen.width, screen.height)),
-        fact("Lower edge", format!("{} above the floor", screen.foot)),
+        fact(
+            "Lower edge",
+            if screen.foot.0 > 0.0 {
+                format!("{} above the floor", screen.foot)
+            } else {
+                "on the floor".to_owned()
+            },
+        ),
     ];
     facts.extend(maybe("Hands to screen", plate.gap.map(|gap| gap.value)));
     facts.extend(
