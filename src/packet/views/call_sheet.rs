@@ -37,6 +37,8 @@ pub struct CallSheet {
     pub places: Vec<PlaceView>,
     /// The sun's times; empty where they are not known.
     pub sun: Vec<Fact>,
+    /// What to look up the evening before and write down.
+    pub look_up: Vec<String>,
     /// Who is called when.
     pub people: Vec<Called>,
     /// The day in order.
@@ -135,6 +137,7 @@ pub(crate) fn sheet(index: &Index<'_>, at: usize, day: &PlannedDay) -> CallSheet
         base: day.base.map(|base| index.model.places[base].named.label().to_owned()).unwrap_or_default(),
         places: places(index, day),
         sun: day.sun.map(|sun| sun_facts(index, day, &sun)).unwrap_or_default(),
+        look_up: look_up(index, day, allowed),
         people: people(index, day),
         steps: day.steps.iter().map(|step| step::view(index, day, step)).collect(),
         set: index.told_all(abouts(index, at, day)),
@@ -161,6 +164,32 @@ fn notes(index: &Index<'_>, day: &PlannedDay, allowed: Option<&DayPlan>) -> Vec<
         notes.push("The clocks change during this day: times are as the clocks show them then.".to_owned());
     }
     notes
+}
+
+/// What no text can know: to be looked up the evening before.
+fn look_up(index: &Index<'_>, day: &PlannedDay, allowed: Option<&DayPlan>) -> Vec<String> {
+    let plates: Vec<_> = kit::shot(day).into_iter().map(|id| index.plate(id)).collect();
+    let hazard = |word: &str| {
+        plates.iter().any(|plate| {
+            let place = &index.model.places[plate.place].hazards;
+            let rig = &index.model.rigs[plate.rig].hazards;
+            place.iter().chain(rig).chain(&plate.hazards).any(|hazard| hazard.value == word)
+        })
+    };
+    let mut lines = Vec::new();
+    if plates.iter().any(|plate| plate.light.under_sky()) {
+        let expected = allowed.and_then(|allowed| allowed.expects).map_or(String::new(), |expects| {
+            format!(" (expected: {} to {})", expects.value.from, expects.value.to)
+        });
+        lines.push(format!("Weather and temperature{expected}"));
+    }
+    if hazard("water") {
+        lines.push("Tide, current and water temperature".to_owned());
+    }
+    if hazard("aircraft") || plates.iter().any(|plate| index.model.rigs[plate.rig].flies) {
+        lines.push("Wind and airspace notices".to_owned());
+    }
+    lines
 }
 
 /// Whatever the sheet must tell besides its cards.

@@ -6,7 +6,7 @@ use super::plate_card::{Slot, slot, unplanned};
 use super::plate_facts::{heading, rate, steadying, tilt_text};
 use super::shape::{Cautions, Fact, Found, Link, Told, fact};
 use crate::model::{JoinId, JoinKind, Mark, MarkUse, Plate, PlateId};
-use crate::packet::index::{Index, light, maybe};
+use crate::packet::index::{Index, light, maybe, minutes};
 use crate::packet::pictures::Svg;
 use crate::quantity::show;
 use crate::rule::About;
@@ -33,6 +33,8 @@ pub struct HandOver {
     pub mark_title: String,
     /// The outgoing and the incoming side.
     pub sides: Vec<Side>,
+    /// How far apart in time both sides are shot; empty where one is in no plan.
+    pub between: String,
     /// What must be the same on both sides.
     pub matching: Vec<Match>,
     /// Tolerances and settings that rules computed.
@@ -96,6 +98,7 @@ pub(crate) fn card(index: &Index<'_>, id: JoinId) -> HandOver {
             side(index, "Outgoing: ends at the hand-over", join.from, index.plate(join.from).leaves.as_ref()),
             side(index, "Incoming: starts at the hand-over", join.to, index.plate(join.to).enters.as_ref()),
         ],
+        between: between(index, join.from, join.to),
         matching: matching(index, join.from, join.to),
         set,
         check: check(join.kind, mark.is_some()),
@@ -162,6 +165,22 @@ fn side(index: &Index<'_>, role: &str, id: PlateId, at: Option<&MarkUse>) -> Sid
         unplanned: unplanned(index, id),
         facts,
     }
+}
+
+/// How far apart in time both sides are shot.
+fn between(index: &Index<'_>, from: PlateId, to: PlateId) -> String {
+    let (Some((.., from_start, from_end)), Some((.., to_start, to_end))) =
+        (index.day_of(from), index.day_of(to))
+    else {
+        return String::new();
+    };
+    let (first, gap) = if from_start <= to_start {
+        ("outgoing", to_start.0 - from_end.0)
+    } else {
+        ("incoming", from_start.0 - to_end.0)
+    };
+    let gap = if gap <= 0 { "nothing".to_owned() } else { minutes(gap) };
+    format!("The {first} side is shot first; between both sides lies {gap}.")
 }
 
 /// What must be the same on both sides, as written for each.
