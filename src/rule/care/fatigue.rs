@@ -64,7 +64,7 @@ fn check_day(index: usize, day: &PlannedDay, span: Span, zone: &TimeZone, report
                 ),
         );
     }
-    let night = night_minutes(day, zone);
+    let night = night_minutes(Range { from: day.call, to: day.wrap }, zone);
     if night >= NIGHT {
         report.find(
             About::Day(index),
@@ -87,20 +87,38 @@ fn caution(day: &PlannedDay, zone: &TimeZone) -> String {
     )
 }
 
-/// Minutes of the day between midnight and five in the morning, local time.
-fn night_minutes(day: &PlannedDay, zone: &TimeZone) -> i64 {
-    let date = day.call.civil(zone).date();
+/// Minutes of a day between midnight and five in the morning, local time.
+fn night_minutes(day: Range<Minute>, zone: &TimeZone) -> i64 {
+    let date = day.from.civil(zone).date();
     [Ok(date), date.tomorrow()]
         .into_iter()
         .flatten()
         .filter_map(|date| {
             let from = Minute::from_civil(date.at(0, 0, 0, 0), zone)?;
             let to = Minute::from_civil(date.at(5, 0, 0, 0), zone)?;
-            Some(shared(Range { from, to }, Range { from: day.call, to: day.wrap }))
+            Some(shared(Range { from, to }, day))
         })
         .sum()
 }
 
 fn shared(one: Range<Minute>, other: Range<Minute>) -> i64 {
     (one.to.0.min(other.to.0) - one.from.0.max(other.from.0)).max(0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use jiff::civil::date;
+
+    /// Night time holds at least the hours from 0:00 to 5:00 (Directive 2003/88/EC, Art. 2).
+    #[test]
+    fn a_day_past_midnight_counts_its_night_hours() {
+        let minute = |day, hour| {
+            Minute::from_civil(date(2027, 5, day).at(hour, 0, 0, 0), &TimeZone::UTC).expect("it exists")
+        };
+        let night = |from, to| night_minutes(Range { from, to }, &TimeZone::UTC);
+        assert_eq!(night(minute(14, 20), minute(15, 4)), 240);
+        assert_eq!(night(minute(14, 4), minute(14, 12)), 60);
+        assert_eq!(night(minute(14, 8), minute(14, 20)), 0);
+    }
 }

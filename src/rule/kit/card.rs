@@ -7,7 +7,7 @@ use super::recorded;
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::{Model, Plate};
 use crate::order::Plan;
-use crate::quantity::Data;
+use crate::quantity::{Data, Seconds, Stream};
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
 
 /// A card that fills.
@@ -71,11 +71,28 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
     }
 }
 
-/// Bytes of all takes of a plate: stream times time over eight. Stills and
-/// modes without a stated stream count as nothing.
+/// Bytes of all takes of a plate. Stills and modes without a stated stream count as nothing.
 fn bytes_of(model: &Model, plate: &Plate) -> f64 {
     match model.modes[plate.mode].stream {
-        Some(stream) if plate.kind.is_footage() => stream.0 * recorded(plate).0 / 8.0,
+        Some(stream) if plate.kind.is_footage() => bytes(stream, recorded(plate)).0,
         _ => 0.0,
+    }
+}
+
+/// Stream times time over eight.
+fn bytes(stream: Stream, time: Seconds) -> Data {
+    Data(stream.0 * time.0 / 8.0)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// 100 Mb/s is 0.75 GB a minute; 20 Mb/s fills 64 GB in 7.11 h (a maker's
+    /// published table gives the same).
+    #[test]
+    fn a_stream_fills_a_card_as_makers_say() {
+        assert_eq!(bytes(Stream(100e6), Seconds(60.0)), Data(0.75e9));
+        assert!((bytes(Stream(20e6), Seconds(7.11 * 3600.0)).0 - 64e9).abs() < 0.05e9);
     }
 }

@@ -4,7 +4,7 @@
 //! pack does not last, and how many packs to charge.
 
 use crate::diagnostic::{Code, Diagnostic, Severity};
-use crate::model::{Plate, PlateId, RigId};
+use crate::model::{PlateId, RigId};
 use crate::order::Plan;
 use crate::quantity::{Seconds, show};
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
@@ -35,7 +35,7 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
         if let Some(&(day, ..)) = plan.shoot.shot.get(&id) {
             by_day.entry((day, plate.rig)).or_default().push(id);
         }
-        let packs = packs_for(plate, endurance.value);
+        let packs = packs_for(plate.lasts.value, plate.takes, endurance.value);
         report.instruct(
             About::Plate(id),
             CODE.name,
@@ -83,7 +83,8 @@ fn check_day(subject: &Subject<'_>, day: usize, rig: RigId, plates: &[PlateId], 
     let Some(endurance) = rig.endurance else { return };
     let needed: u32 = plates
         .iter()
-        .map(|&id| packs_for(&subject.breakdown.plates[id], endurance.value))
+        .map(|&id| &subject.breakdown.plates[id])
+        .map(|plate| packs_for(plate.lasts.value, plate.takes, endurance.value))
         .fold(0, u32::saturating_add);
     if needed <= rig.packs || rig.recharge.is_some() {
         return;
@@ -103,9 +104,23 @@ fn check_day(subject: &Subject<'_>, day: usize, rig: RigId, plates: &[PlateId], 
     );
 }
 
-/// Packs that the takes of a plate use, none flown below its reserve.
-fn packs_for(plate: &Plate, endurance: Seconds) -> u32 {
-    let flight = plate.lasts.value.0 + AROUND;
+/// Packs that takes of one length use, none flown below its reserve.
+fn packs_for(lasts: Seconds, takes: u32, endurance: Seconds) -> u32 {
+    let flight = lasts.0 + AROUND;
     let flights_in_a_pack = (endurance.0 * USABLE / flight).floor().max(1.0);
-    (f64::from(plate.takes) / flights_in_a_pack).ceil() as u32
+    (f64::from(takes) / flights_in_a_pack).ceil() as u32
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// By hand: three quarters of 18 min are 810 s; flights of 80 s go ten times into it.
+    #[test]
+    fn a_pack_holds_as_many_flights_as_three_quarters_of_it_allow() {
+        let endurance = Seconds::minutes(18.0);
+        assert_eq!(packs_for(Seconds(20.0), 10, endurance), 1);
+        assert_eq!(packs_for(Seconds(20.0), 11, endurance), 2);
+        assert_eq!(packs_for(Seconds::minutes(12.0), 3, endurance), 3);
+    }
 }

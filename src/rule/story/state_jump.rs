@@ -88,11 +88,16 @@ fn check_turn(
 
 /// Time for the way back by one reset or by a chain of resets, if there is one.
 fn way_back(model: &Model, turn: &Turn) -> Option<Seconds> {
-    let resets: &[Reset] = match turn.of {
+    let resets = match turn.of {
         StateOf::Prop(id) => &model.props[id].resets,
         StateOf::Look(id) => &model.looks[id].resets,
     };
-    let mut best: BTreeMap<&str, f64> = BTreeMap::from([(turn.to.as_str(), 0.0)]);
+    shortest(resets, &turn.to, &turn.from)
+}
+
+/// Least total time of resets that lead from one state to another.
+fn shortest(resets: &[Reset], from: &str, to: &str) -> Option<Seconds> {
+    let mut best: BTreeMap<&str, f64> = BTreeMap::from([(from, 0.0)]);
     // As many rounds as there are resets let the longest chain settle.
     for _ in resets {
         for reset in resets {
@@ -102,12 +107,30 @@ fn way_back(model: &Model, turn: &Turn) -> Option<Seconds> {
             *known = known.min(through);
         }
     }
-    best.get(turn.from.as_str()).copied().map(Seconds)
+    best.get(to).copied().map(Seconds)
 }
 
 fn span_of(model: &Model, of: StateOf) -> crate::source::Span {
     match of {
         StateOf::Prop(id) => model.props[id].named.span,
         StateOf::Look(id) => model.looks[id].named.span,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::source::{FileId, Span};
+
+    fn reset(from: &str, to: &str, minutes: f64) -> Reset {
+        let span = Span { file: FileId(0), start: 0, end: 0 };
+        Reset { from: from.into(), to: to.into(), takes: Seconds::minutes(minutes), span }
+    }
+
+    #[test]
+    fn the_shorter_of_two_ways_back_is_taken() {
+        let resets = [reset("b", "a", 10.0), reset("c", "b", 10.0), reset("c", "a", 30.0)];
+        assert_eq!(shortest(&resets, "c", "a"), Some(Seconds::minutes(20.0)));
+        assert_eq!(shortest(&resets, "a", "c"), None);
     }
 }
