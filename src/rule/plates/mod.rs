@@ -2,5 +2,9 @@
 
 use super::Rule;
 
+pub(super) mod kit;
+pub(super) mod lens;
+pub(super) mod speed;
+
 /// Every rule of the family.
 pub const RULES: &[Rule] = &[];
