@@ -3,8 +3,10 @@
 use super::Rule;
 
 mod blur_budget;
+mod bound;
 mod carry;
 mod dry;
+mod fall_time;
 mod flicker;
 mod free_hands;
 mod hands_cross;
@@ -12,12 +14,14 @@ mod headroom;
 pub(super) mod kit;
 pub(super) mod lens;
 mod level_roll;
+mod lock_broken;
 mod lock_needed;
 mod retime_range;
 mod screen_cover;
 mod screen_gap;
 mod skew_budget;
 pub(super) mod speed;
+mod speed_gap;
 
 /// Every rule of the family.
 pub const RULES: &[Rule] = &[
@@ -34,4 +38,7 @@ pub const RULES: &[Rule] = &[
     dry::RULE,
     free_hands::RULE,
     skew_budget::RULE,
+    lock_broken::RULE,
+    fall_time::RULE,
+    speed_gap::RULE,
 ];
