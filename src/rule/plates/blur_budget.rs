@@ -4,6 +4,7 @@
 //! is over the budget, and for every such plate the slowest shutter and the
 //! fastest turn that still do.
 
+use super::bound;
 use super::kit::{other_modes, other_rigs};
 use super::lens::{either, focal, movement, px, usual_shutter};
 use crate::craft::blur::{Movement, REFERENCE_WIDTH};
@@ -36,8 +37,9 @@ struct Reckoning<'a> {
 }
 
 fn check(subject: &Subject<'_>, report: &mut Report) {
-    for (id, plate) in subject.breakdown.plates.iter() {
-        let Some((demand, budget)) = strictest(subject, id) else { continue };
+    for (id, demands) in bound::demands(subject) {
+        let plate = &subject.breakdown.plates[id];
+        let Some((demand, budget)) = strictest(subject, demands) else { continue };
         let reckoning = Reckoning {
             plate,
             demand,
@@ -55,18 +57,14 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
 }
 
 /// The demand with the smallest budget.
-fn strictest<'a>(subject: &Subject<'a>, id: PlateId) -> Option<(&'a Demand, Pixels)> {
+fn strictest<'a>(subject: &Subject<'_>, demands: Vec<&'a Demand>) -> Option<(&'a Demand, Pixels)> {
     let budgets = &subject.model.sequence.budgets;
     let budget = |demand: &'a Demand| match demand.kind {
         DemandKind::TrackedBlur => Some((demand, budgets.tracked_blur)),
         DemandKind::MaskedBlur => Some((demand, budgets.masked_blur)),
         _ => None,
     };
-    subject
-        .breakdown
-        .demands_on(id)
-        .filter_map(budget)
-        .min_by(|(_, one), (_, other)| one.0.total_cmp(&other.0))
+    demands.into_iter().filter_map(budget).min_by(|(_, one), (_, other)| one.0.total_cmp(&other.0))
 }
 
 /// Blur in words: its parts with their inputs.

@@ -2,6 +2,7 @@
 //!
 //! In: rolls, steadying. Out: findings where a levelled mode would fight the roll.
 
+use super::bound;
 use super::kit::other_modes;
 use super::lens::either;
 use crate::diagnostic::{Code, Diagnostic, Severity};
@@ -25,8 +26,9 @@ pub(super) const RULE: Rule = Rule {
 const HELD: Angle = Angle(27.0);
 
 fn check(subject: &Subject<'_>, report: &mut Report) {
+    let asked_of = bound::demands(subject);
     for (id, plate) in subject.breakdown.plates.iter() {
-        let demand = subject.breakdown.demands_on(id).find(|one| one.kind == DemandKind::FreeRoll);
+        let demand = asked_of.get(&id).into_iter().flatten().find(|one| one.kind == DemandKind::FreeRoll);
         let roll = plate.rolls.filter(|roll| roll.value.0.abs() > 0.0);
         let mode = &subject.model.modes[plate.mode];
         if roll.is_none() && demand.is_none() {

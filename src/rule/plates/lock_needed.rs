@@ -4,6 +4,7 @@
 //! camera that must not move is free, moves, or sits on something that moves; for
 //! every locked group what may not be touched between which plates.
 
+use super::bound;
 use super::kit::other_rigs;
 use super::lens::either;
 use crate::diagnostic::{Code, Diagnostic, Severity};
@@ -23,8 +24,9 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn check(subject: &Subject<'_>, report: &mut Report) {
+    let asked_of = bound::demands(subject);
     for (id, plate) in subject.breakdown.plates.iter() {
-        let demand = subject.breakdown.demands_on(id).find(|demand| demand.kind == DemandKind::Locked);
+        let demand = asked_of.get(&id).into_iter().flatten().find(|demand| demand.kind == DemandKind::Locked);
         let asked = demand.map(|demand| (demand.span, demand.text.as_str()));
         if asked.is_none() && plate.hold.value != Hold::Locked {
             continue;

@@ -26,12 +26,13 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn check(subject: &Subject<'_>, report: &mut Report) {
-    for retimed in speed::all(subject) {
-        check_length(subject, &retimed, report);
-        check_slowest(subject, &retimed, report);
-        tell_shutter(subject, &retimed, report);
+    let all = speed::all(subject);
+    for retimed in &all {
+        check_length(subject, retimed, report);
+        check_slowest(subject, retimed, report);
+        tell_shutter(subject, retimed, report);
     }
-    check_plain(subject, report);
+    check_plain(subject, &all, report);
 }
 
 /// Where the finding points: the speed, else the effect's name.
@@ -164,11 +165,11 @@ fn tell_shutter(subject: &Subject<'_>, retimed: &Retimed<'_>, report: &mut Repor
 }
 
 /// Plates that must have enough frames without any change of speed.
-fn check_plain(subject: &Subject<'_>, report: &mut Report) {
+fn check_plain(subject: &Subject<'_>, retimed: &[Retimed<'_>], report: &mut Report) {
     let handles = subject.model.sequence.handles;
     for demand in &subject.breakdown.demands {
         if demand.kind != DemandKind::EnoughFrames
-            || speed::all(subject).iter().any(|retimed| retimed.plate == demand.plate)
+            || retimed.iter().any(|retimed| retimed.plate == demand.plate)
         {
             continue;
         }

@@ -3,6 +3,7 @@
 //! In: demands for tracking, turn rates, readout, lens. Out: findings where the
 //! rolling shutter leans the picture too far, and the fastest turn.
 
+use super::bound;
 use super::kit::other_rigs;
 use super::lens::{either, focal, movement, px};
 use crate::craft::blur::{REFERENCE_WIDTH, fastest_turn_for_skew, skew};
@@ -23,8 +24,9 @@ pub(super) const RULE: Rule = Rule {
 
 fn check(subject: &Subject<'_>, report: &mut Report) {
     let budget = subject.model.sequence.budgets.skew;
-    for (id, plate) in subject.breakdown.plates.iter() {
-        let tracked = subject.breakdown.demands_on(id).find(|one| one.kind == DemandKind::TrackedBlur);
+    for (id, demands) in bound::demands(subject) {
+        let plate = &subject.breakdown.plates[id];
+        let tracked = demands.into_iter().find(|one| one.kind == DemandKind::TrackedBlur);
         let (Some(demand), Some(readout)) = (tracked, subject.model.camera_of(plate).readout) else {
             continue;
         };
