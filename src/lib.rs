@@ -10,4 +10,6 @@ pub mod order;
 pub mod quantity;
 pub mod recipe;
 pub mod rule;
+pub mod schema;
 pub mod source;
+pub mod syntax;
