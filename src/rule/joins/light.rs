@@ -128,7 +128,7 @@ fn check_join(
     }
     diagnostic = diagnostic.help(match window {
         Some((first, last)) => format!(
-            "shoot '{}' between {} and {}: write 'after {}' there, or narrow its 'light'",
+            "shoot '{}' between {} and {}: put it 'after {}', narrow its 'light', or plan fewer takes between",
             to.path,
             first.clock(zone),
             last.clock(zone),
