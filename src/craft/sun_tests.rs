@@ -67,6 +67,30 @@ fn the_year_is_the_observatorys() {
     }
 }
 
+/// USNO, Washington 38.9° N 77.0° W, 2002-03-20, as quoted on a school's page; its
+/// coordinates are rounded, so 2 minutes are allowed.
+#[test]
+fn civil_twilight_is_the_observatorys() {
+    let zone = hours(-5);
+    let sun = sun_day(at(38.9, -77.0), date(2002, 3, 20), &zone);
+    let when = |hour, min| minute(2002, 3, 20, hour, min, &zone);
+    near(sun.first_light, when(5, 45), 2);
+    near(sun.sunrise, when(6, 12), 2);
+    near(sun.noon, when(12, 16), 2);
+    near(sun.sunset, when(18, 21), 2);
+    near(sun.last_light, when(18, 47), 2);
+}
+
+/// Los Angeles, one hour after sunrise: the sun is at about 10 to 12° (an
+/// encyclopedia's article on the golden hour).
+#[test]
+fn an_hour_after_sunrise_the_sun_is_ten_degrees_high() {
+    let (here, zone) = (at(34.05, -118.24), hours(-8));
+    let rise = sun_day(here, date(2024, 3, 20), &zone).sunrise.unwrap();
+    let height = position(here, rise.plus(60)).elevation.0;
+    assert!((10.0..=12.5).contains(&height), "{height}");
+}
+
 /// The algorithm's own sample prints 17:20:19, which is the sunset of the 16th,
 /// since it works on the day at Greenwich. A root search gives 17:18:51.
 #[test]
