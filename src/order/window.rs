@@ -5,7 +5,7 @@
 //! and its line, so that what rules a plate out can be named. Guaranteed:
 //! windows are in order of time and apart from each other.
 
-use super::helper::{Helper, helpers_for};
+use super::helper::{Helper, flyer, helpers_for};
 use super::shoot::problem::Window;
 use super::{Minute, daylight};
 use crate::model::{DayPlan, Light, Model, PersonId, PlaceId, Plate};
@@ -219,7 +219,8 @@ pub(crate) fn limits_with(
     }
     for &person in &plate.people {
         limits.add(presence(model, person, day, zone));
-        limits.people.push((person, "performs".into()));
+        let role = if flyer(model, plate) == Some(person) { "flies" } else { "performs" };
+        limits.people.push((person, role.into()));
     }
     for helper in helpers {
         limits.choose(model, helper, day, zone);

@@ -6,3 +6,4 @@ mod random;
 #[cfg(test)]
 mod scale;
 pub(crate) mod verify;
+mod written;
