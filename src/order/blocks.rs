@@ -215,7 +215,7 @@ fn together(
         let pack = smallest_pack(setting, work);
         let most = TOGETHER.min(widest(&classes[unit.class]) / 2);
         match open.get_mut(&key) {
-            Some((at, total, used)) if *total + minutes <= most && *used + records <= pack => {
+            Some((at, total, used)) if *total + minutes <= most && used.saturating_add(records) <= pack => {
                 let host: Option<&mut Unit> = merged.get_mut(*at);
                 if let Some(host) = host {
                     host.plates.push(plate);

@@ -5,7 +5,9 @@
 //! `append` and `close` accept breaks no window, no wrap, no meal, no charge,
 //! no card and no state.
 
+use super::event::{Approach, Event, Happening};
 use super::problem::{Block, BlockId, CardId, Chance, Day, DayId, Problem, SpotId, StoreId, VarId};
+use super::spent::Spent;
 use super::state::{Going, States};
 use super::store::Charge;
 use crate::model::PersonId;
@@ -36,104 +38,6 @@ pub(crate) struct Carry {
     /// Earliest call after the rest.
     pub(crate) rested: i64,
 }
-
-/// Minutes and counts that cost something.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub(crate) struct Spent {
-    /// On the way.
-    pub(crate) moving: i64,
-    /// Fitting.
-    pub(crate) fitting: i64,
-    /// Waiting for light or access.
-    pub(crate) waiting: i64,
-    /// Waiting for charge.
-    pub(crate) charging: i64,
-    /// Resetting.
-    pub(crate) resetting: i64,
-    /// Too long after the meal.
-    pub(crate) hunger: i64,
-    /// People waiting, added up.
-    pub(crate) people: i64,
-    /// Between linked blocks, already priced.
-    pub(crate) links: i64,
-    /// Between linked blocks, in minutes.
-    pub(crate) apart: i64,
-    /// Steps against story order.
-    pub(crate) story: i64,
-    /// Hazards times minutes since the start.
-    pub(crate) danger: i64,
-}
-
-impl Spent {
-    /// Adds another day's.
-    pub(crate) fn add(&mut self, other: &Spent) {
-        self.moving += other.moving;
-        self.fitting += other.fitting;
-        self.waiting += other.waiting;
-        self.charging += other.charging;
-        self.resetting += other.resetting;
-        self.hunger += other.hunger;
-        self.people += other.people;
-        self.links += other.links;
-        self.apart += other.apart;
-        self.story += other.story;
-        self.danger += other.danger;
-    }
-
-    /// In hundredths.
-    pub(crate) fn cost(&self, problem: &Problem) -> i64 {
-        let price = &problem.price;
-        self.moving * price.moving
-            + self.fitting * price.fitting
-            + self.resetting * price.resetting
-            + (self.waiting + self.charging) * price.waiting
-            + self.hunger * price.hunger
-            + self.people * price.person
-            + self.links
-            + self.story * price.story
-            + self.danger * price.danger / 60
-    }
-
-    /// The part that no later decision can lower, given how long everybody has
-    /// been idle and how many people are there. A later start can shorten what
-    /// lies around idle minutes, and nothing else.
-    fn sure(&self, problem: &Problem, idle: i64, people: usize) -> i64 {
-        let price = &problem.price;
-        let links = if idle == 0 { self.links } else { 0 };
-        self.moving * price.moving
-            + self.fitting * price.fitting
-            + self.resetting * price.resetting
-            + (self.people - idle * people as i64).max(0) * price.person
-            + self.story * price.story
-            + links
-    }
-}
-
-/// Something that happens.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Happening {
-    /// On the way.
-    Move(SpotId, SpotId),
-    /// Fitting, or changing the set-up.
-    Fit(BlockId),
-    /// Waiting until one may be at the place.
-    Access(BlockId),
-    /// Waiting for the block's window.
-    Light(BlockId),
-    /// Waiting for charge.
-    Charge(BlockId, StoreId),
-    /// Going back to a state, before a part of a block.
-    Reset(BlockId, Going),
-    /// A part of a block.
-    Work(BlockId, usize),
-    /// The meal.
-    Meal,
-    /// Packing and the way back from that place.
-    Pack(SpotId),
-}
-
-/// A happening with its start and end.
-pub(crate) type Event = (i64, i64, Happening);
 
 /// A day as it is worked.
 #[derive(Debug, Clone)]
@@ -234,14 +138,6 @@ impl<'p> Run<'p> {
     /// The least is only kept while events are recorded.
     pub(crate) fn store(&self, store: StoreId) -> (i64, i64) {
         (self.least.get(store.index()).copied().unwrap_or(0), self.charge.won(store))
-    }
-
-    fn record(&mut self, start: i64, end: i64, what: Happening) {
-        if let Some(events) = &mut self.events
-            && end > start
-        {
-            events.push((start, end, what));
-        }
     }
 
     /// Works a block next. After an error the run is void.
@@ -365,46 +261,6 @@ impl<'p> Run<'p> {
         self.spent.danger += block.danger * (begin - self.start.unwrap_or(begin));
         self.rank = block.rank;
         self.times.push((id, begin, end));
-    }
-
-    /// Writes down the steps that lead to a block and the block itself.
-    fn tell(
-        &mut self,
-        id: BlockId,
-        from: Option<SpotId>,
-        (way, fit): (i64, i64),
-        place: &Slot,
-        (charging, short): (i64, Option<StoreId>),
-        resets: &[Going],
-    ) {
-        let block = &self.problem.blocks[id];
-        let mut at = self.now;
-        if let Some(from) = from {
-            self.record(at, at + way, Happening::Move(from, block.spot));
-            at += way;
-        }
-        self.record(at, place.fit_at, Happening::Access(id));
-        at = at.max(place.fit_at);
-        self.record(at, at + fit, Happening::Fit(id));
-        at += fit;
-        for reset in resets.iter().filter(|reset| reset.part == 0) {
-            self.record(at, at + reset.takes, Happening::Reset(id, *reset));
-            at += reset.takes;
-        }
-        let light = (place.begin - charging).max(at);
-        self.record(at, light, Happening::Light(id));
-        if let Some(store) = short {
-            self.record(light, place.begin, Happening::Charge(id, store));
-        }
-        at = place.begin;
-        for (number, part) in block.parts.iter().enumerate() {
-            for reset in resets.iter().filter(|reset| reset.part == number && number > 0) {
-                self.record(at, at + reset.takes, Happening::Reset(id, *reset));
-                at += reset.takes;
-            }
-            self.record(at, at + part.work, Happening::Work(id, number));
-            at += part.work;
-        }
     }
 
     /// Eats next.

@@ -58,6 +58,28 @@ pub(crate) fn large(plates: usize, days: i8) -> Stage {
 #[ignore = "prints times; run by hand in a release build"]
 #[expect(clippy::disallowed_methods, reason = "this is the one place that measures")]
 fn times() {
+    let (stage, _) = super::written::night_parcel();
+    for _ in 0..3 {
+        let start = Instant::now();
+        let setting = crate::order::setting::Setting::new(&stage.model, &stage.breakdown, &stage.work);
+        let set = start.elapsed();
+        let all = stage.breakdown.plates.ids().collect();
+        let start = Instant::now();
+        let built = crate::order::blocks::build(&setting, &all, &Default::default());
+        let build = start.elapsed();
+        let start = Instant::now();
+        let (scored, _) = crate::order::shoot::search::solve(&built.problem);
+        let solve = start.elapsed();
+        println!("build {build:?} solve {solve:?} for {} blocks: {}", built.problem.blocks.len(), scored.cost);
+        drop(setting);
+        let start = Instant::now();
+        let plan = stage.plan();
+        println!(
+            "night-parcel: setting {set:?}, plan {:?}, left {}",
+            start.elapsed(),
+            plan.shoot.unplanned.len()
+        );
+    }
     for (plates, days) in [(8, 2), (25, 2), (120, 5), (500, 12), (2000, 17)] {
         let stage = large(plates, days);
         let start = Instant::now();
@@ -77,4 +99,29 @@ fn times() {
             wrong(&stage, &plan).len()
         );
     }
+}
+#[test]
+#[ignore = "prints times; run by hand in a release build"]
+#[expect(clippy::disallowed_methods, reason = "this is the one place that measures")]
+fn sun_times() {
+    let at = crate::quantity::GeoPosition { latitude: 38.7, longitude: -9.1 };
+    let zone = jiff::tz::TimeZone::get("Europe/Lisbon").unwrap();
+    let date = super::fixture::FIRST;
+    let start = Instant::now();
+    for minute in 0..1000 {
+        std::hint::black_box(crate::craft::sun::position(at, crate::order::Minute(30_000_000 + minute)));
+    }
+    println!("position {:?}", start.elapsed() / 1000);
+    for light in [Light::Sky, Light::GoldenMorning, Light::Dusk] {
+        let start = Instant::now();
+        for _ in 0..10 {
+            std::hint::black_box(crate::craft::sun::light_windows(light, Some(at), None, date, &zone));
+        }
+        println!("{light:?} {:?}", start.elapsed() / 10);
+    }
+    let start = Instant::now();
+    for _ in 0..10 {
+        std::hint::black_box(crate::craft::sun::sun_day(at, date, &zone));
+    }
+    println!("sun_day {:?}", start.elapsed() / 10);
 }

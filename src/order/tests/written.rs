@@ -29,7 +29,7 @@ fn read(files: &[(&str, &str)], recipes: &[(&str, &str)]) -> (Stage, Vec<Diagnos
     (stage, diagnostics)
 }
 
-fn night_parcel() -> (Stage, Vec<Diagnostic>) {
+pub(super) fn night_parcel() -> (Stage, Vec<Diagnostic>) {
     read(
         &[
             ("kit.seam", include_str!("../../../examples/night-parcel/kit.seam")),
@@ -71,11 +71,9 @@ fn told(stage: &Stage, plan: &Plan) -> String {
 fn the_example_is_planned_whole_and_breaks_nothing() {
     let (stage, diagnostics) = night_parcel();
     let errors: Vec<_> = diagnostics.iter().filter(|one| one.severity == Severity::Error).collect();
-    println!("{} errors", errors.len());
+    assert!(errors.is_empty(), "{errors:#?}");
     let plan = stage.plan();
     assert_eq!(wrong(&stage, &plan), Vec::<String>::new(), "{}", told(&stage, &plan));
     assert!(plan.shoot.unplanned.is_empty(), "{}", told(&stage, &plan));
     assert!(plan.desk.unplanned.is_empty(), "{:?}", plan.desk.unplanned);
-    println!("{}\n{:?} {:?}", told(&stage, &plan), plan.shoot.quality, plan.shoot.price);
-    println!("{:?} {:?} late {}", plan.desk.quality, plan.desk.finish, plan.desk.late_days);
 }
