@@ -5,10 +5,10 @@
 //! `append` and `close` accept breaks no window, no wrap, no meal, no charge,
 //! no card and no state.
 
-use super::event::{Approach, Event, Happening};
+use super::event::{Approach, Event, Happening, record, tell};
 use super::problem::{Block, BlockId, CardId, Chance, Day, DayId, Problem, SpotId, StoreId, VarId};
 use super::spent::Spent;
-use super::state::{Going, States};
+use super::state::States;
 use super::store::Charge;
 use crate::model::PersonId;
 use crate::model::arena::Id;
@@ -62,12 +62,6 @@ pub(crate) struct Run<'p> {
     rank: i64,
     least: Vec<i64>,
     pub(crate) events: Option<Vec<Event>>,
-}
-
-/// A place in time for a block.
-struct Slot {
-    fit_at: i64,
-    begin: i64,
 }
 
 impl<'p> Run<'p> {
@@ -144,39 +138,8 @@ impl<'p> Run<'p> {
     pub(crate) fn append(&mut self, id: BlockId) -> Result<(), Clash> {
         let problem = self.problem;
         let block = &problem.blocks[id];
-        let chance = &problem.classes[block.class].days[self.id];
-        if self.id.index() < block.first || self.id.index() > block.last {
-            return Err(Clash::Window);
-        }
-        let resets = self.states.pass(&problem.vars, &block.parts).map_err(Clash::State)?;
-        let opening: i64 = resets.iter().filter(|reset| reset.part == 0).map(|reset| reset.takes).sum();
-        let inner: i64 = resets.iter().filter(|reset| reset.part > 0).map(|reset| reset.takes).sum();
-        let span = block.work() + inner;
-        let from = self.spot.filter(|&spot| spot != block.spot);
-        let way = from.map_or(0, |spot| problem.way(spot, block.spot));
-        let fit = self.fitting(block, from.is_some());
-        let arrived = self.now + way;
-        let find = |begin| slot(problem, self.id, chance, block, arrived, (fit + opening, span, begin));
-        let natural = find(i64::MIN).ok_or(Clash::Window)?;
-        let mut place = natural;
-        // The first block has nothing before it: the day simply starts later.
-        let first = self.start.is_none();
-        let charged_from = place.begin;
-        let mut short = None;
-        if !first {
-            self.charge.charge(&problem.stores, self.day.chargers, place.begin - self.now);
-        }
-        if let Err(store) = self.charge.draw(&block.draws) {
-            short = Some(store);
-            let most = (self.day.wrap - place.begin).max(0);
-            let wait = self
-                .charge
-                .wait_for(&problem.stores, self.day.chargers, &block.draws, most)
-                .ok_or(Clash::Charge(store))?;
-            place = find(place.begin + wait).ok_or(Clash::Charge(store))?;
-            self.charge.charge(&problem.stores, self.day.chargers, place.begin - charged_from);
-            self.charge.draw(&block.draws).map_err(Clash::Charge)?;
-        }
+        let mut come = self.approach(block)?;
+        self.power(block, &mut come)?;
         for &(card, bytes) in &block.bytes {
             let Some(left) = self.cards.get_mut(card.index()) else { continue };
             *left -= bytes;
@@ -184,43 +147,116 @@ impl<'p> Run<'p> {
                 return Err(Clash::Card(card));
             }
         }
-        let end = place.begin + span;
+        let end = come.begin + come.span;
         if end + self.pack_up(block.spot) > self.day.wrap {
             return Err(Clash::Wrap);
         }
-        let late = if first { place.begin - arrived - fit - opening } else { 0 };
-        if first {
-            place.fit_at = arrived + late;
-            self.start = Some(self.not_before + late);
-            if let Some(over) = &mut self.eaten {
-                *over += late;
-                let meal = (*over - self.day.meal, *over);
-                self.record(meal.0, meal.1, Happening::Meal);
-            }
-            self.now += late;
+        if self.start.is_none() {
+            self.begin(&mut come);
         }
-        let idle = charged_from - (self.now + way + fit + opening);
-        let window_end = chance.windows.iter().find(|one| one.to >= end).map_or(end, |one| one.to);
-        let idle = if first { 0 } else { idle.max(0) };
-        let charging = if first { 0 } else { place.begin - charged_from };
+        let idle = come.begin - come.charging - (self.now + come.way + come.fit + come.opening);
+        let chance = &problem.classes[block.class].days[self.id];
+        let closes = chance.windows.iter().find(|one| one.to >= end).map_or(end, |one| one.to);
         self.idle += idle;
-        self.slack = self.slack.min(self.idle.saturating_add(window_end - end));
-        self.spent.moving += way;
-        self.spent.fitting += fit;
-        self.spent.resetting += opening + inner;
+        self.slack = self.slack.min(self.idle.saturating_add(closes - end));
+        self.spent.moving += come.way;
+        self.spent.fitting += come.fit;
+        self.spent.resetting += come.opening + come.span - block.work();
         self.spent.waiting += idle;
-        self.spent.charging += charging;
-        if self.events.is_some() {
+        self.spent.charging += come.charging;
+        if let Some(events) = &mut self.events {
             for (store, least) in problem.stores.ids().zip(&mut self.least) {
                 *least = (*least).min(self.charge.left(store));
             }
-            self.tell(id, from, (way, fit), &place, (charging, short), &resets);
+            tell(events, (id, block), self.now, &come);
         }
-        self.count(id, block, chance, place.begin, end);
+        self.count(id, block, chance, come.begin, end);
         self.now = end;
         self.spot = Some(block.spot);
         self.fitted = Some((block.fit, block.setup));
         Ok(())
+    }
+
+    /// The way to a block and the first slot for it, charge aside.
+    fn approach(&mut self, block: &Block) -> Result<Approach, Clash> {
+        if self.id.index() < block.first || self.id.index() > block.last {
+            return Err(Clash::Window);
+        }
+        let resets = self.states.pass(&self.problem.vars, &block.parts).map_err(Clash::State)?;
+        let (mut opening, mut inner) = (0, 0);
+        for reset in &resets {
+            *if reset.part == 0 { &mut opening } else { &mut inner } += reset.takes;
+        }
+        let from = self.spot.filter(|&spot| spot != block.spot);
+        let mut come = Approach {
+            from,
+            way: from.map_or(0, |spot| self.problem.way(spot, block.spot)),
+            fit: self.fitting(block, from.is_some()),
+            opening,
+            span: block.work() + inner,
+            fit_at: 0,
+            begin: i64::MIN,
+            charging: 0,
+            short: None,
+            resets,
+        };
+        self.slot(block, &mut come).ok_or(Clash::Window)?;
+        Ok(come)
+    }
+
+    /// The first slot not before `come.begin`: fitting inside an opening of the
+    /// place, work inside a window of the block.
+    fn slot(&self, block: &Block, come: &mut Approach) -> Option<()> {
+        let chance = &self.problem.classes[block.class].days[self.id];
+        let openings = &self.problem.access[block.spot][self.id];
+        let arrived = self.now + come.way;
+        let prepare = come.fit + come.opening;
+        let (fit_at, begin) = chance.windows.iter().find_map(|window| {
+            if window.to - window.from < come.span || window.to < arrived + come.span {
+                return None;
+            }
+            let opening = openings.iter().find(|one| one.from <= window.from && window.to <= one.to)?;
+            let fit_at = if prepare > 0 { arrived.max(opening.from) } else { arrived };
+            let begin = (fit_at + prepare).max(window.from).max(come.begin);
+            (begin + come.span <= window.to).then_some((fit_at, begin))
+        })?;
+        (come.fit_at, come.begin) = (fit_at, begin);
+        Some(())
+    }
+
+    /// Charges on the way to a block, draws for it, and waits where that is not enough.
+    fn power(&mut self, block: &Block, come: &mut Approach) -> Result<(), Clash> {
+        let stores = &self.problem.stores;
+        let chargers = self.day.chargers;
+        if self.start.is_some() {
+            self.charge.charge(stores, chargers, come.begin - self.now);
+        }
+        let Err(store) = self.charge.draw(&block.draws) else { return Ok(()) };
+        let natural = come.begin;
+        let most = (self.day.wrap - natural).max(0);
+        let wait = self.charge.wait_for(stores, chargers, &block.draws, most).ok_or(Clash::Charge(store))?;
+        come.begin = natural + wait;
+        self.slot(block, come).ok_or(Clash::Charge(store))?;
+        come.charging = come.begin - natural;
+        come.short = Some(store);
+        self.charge.charge(stores, chargers, come.charging);
+        self.charge.draw(&block.draws).map_err(Clash::Charge)
+    }
+
+    /// The first block has nothing before it: the day simply starts so late
+    /// that nobody waits for it.
+    fn begin(&mut self, come: &mut Approach) {
+        let late = come.begin - self.now - come.way - come.fit - come.opening;
+        come.fit_at = self.now + late + come.way;
+        self.start = Some(self.not_before + late);
+        self.now += late;
+        if let Some(over) = &mut self.eaten {
+            *over += late;
+            let over = *over;
+            if let Some(events) = &mut self.events {
+                record(events, over - self.day.meal, over, Happening::Meal);
+            }
+        }
     }
 
     fn fitting(&self, block: &Block, moved: bool) -> i64 {
@@ -271,7 +307,9 @@ impl<'p> Run<'p> {
         let over = self.now + self.day.meal;
         if self.start.is_some() {
             self.charge.charge(&self.problem.stores, self.day.chargers, self.day.meal);
-            self.record(self.now, over, Happening::Meal);
+            if let Some(events) = &mut self.events {
+                record(events, self.now, over, Happening::Meal);
+            }
         }
         self.now = over;
         self.eaten = Some(over);
@@ -283,7 +321,9 @@ impl<'p> Run<'p> {
         let (Some(start), Some(spot)) = (self.start, self.spot) else { return Err(Clash::Window) };
         let wrap = self.now + self.pack_up(spot);
         let call = start - self.problem.arrive;
-        self.record(self.now, wrap, Happening::Pack(spot));
+        if let Some(events) = &mut self.events {
+            record(events, self.now, wrap, Happening::Pack(spot));
+        }
         self.spent.moving += wrap - self.now - self.problem.pack;
         match self.eaten {
             None if wrap - call > self.day.meal_within => return Err(Clash::Meal),
@@ -292,25 +332,4 @@ impl<'p> Run<'p> {
         }
         Ok((call, wrap))
     }
-}
-
-/// The first slot for a block: fitting inside an opening, work inside a window of it.
-fn slot(
-    problem: &Problem,
-    day: DayId,
-    chance: &Chance,
-    block: &Block,
-    arrived: i64,
-    (prepare, span, begin): (i64, i64, i64),
-) -> Option<Slot> {
-    let openings = &problem.access[block.spot][day];
-    chance.windows.iter().find_map(|window| {
-        if window.to - window.from < span || window.to < arrived + span {
-            return None;
-        }
-        let opening = openings.iter().find(|one| one.from <= window.from && window.to <= one.to)?;
-        let fit_at = if prepare > 0 { arrived.max(opening.from) } else { arrived };
-        let begin = (fit_at + prepare).max(window.from).max(begin);
-        (begin + span <= window.to).then_some(Slot { fit_at, begin })
-    })
 }

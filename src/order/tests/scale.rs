@@ -70,7 +70,11 @@ fn times() {
         let start = Instant::now();
         let (scored, _) = crate::order::shoot::search::solve(&built.problem);
         let solve = start.elapsed();
-        println!("build {build:?} solve {solve:?} for {} blocks: {}", built.problem.blocks.len(), scored.cost);
+        println!(
+            "build {build:?} solve {solve:?} for {} blocks: {}",
+            built.problem.blocks.len(),
+            scored.cost
+        );
         drop(setting);
         let start = Instant::now();
         let plan = stage.plan();
