@@ -108,9 +108,42 @@ impl<'p> Run<'p> {
         self.eaten.is_some()
     }
 
-    /// What every day that begins like this costs at least.
-    pub(crate) fn sure(&self) -> i64 {
-        self.spent.sure(self.problem, self.idle, self.seen.len())
+    /// What every day that begins like this and goes on with all the `open`
+    /// blocks costs at least. Where they may also come on another day,
+    /// `elsewhere` says so.
+    ///
+    /// A later start or a meal can shorten what lies around idle or charging
+    /// minutes and nothing else, so without such minutes all gaps are certain.
+    pub(crate) fn least(&self, open: &[BlockId], elsewhere: bool) -> i64 {
+        let (problem, price) = (self.problem, &self.problem.price);
+        let loose = self.idle + self.spent.charging;
+        let (mut links, mut people) = (self.spent.links, self.spent.people);
+        for &(done, _, end) in &self.times {
+            for &(_, minute) in problem.blocks[done].links.iter().filter(|(other, _)| open.contains(other)) {
+                let gap = self.now - end;
+                links += minute * if elsewhere { gap.min(price.apart) } else { gap };
+            }
+        }
+        let needed = |person: &PersonId| {
+            let chance = |one: &BlockId| &problem.classes[problem.blocks[*one].class].days[self.id];
+            open.iter().any(|one| chance(one).people.contains(person))
+        };
+        if !elsewhere {
+            let back = self.seen.iter().filter(|(person, _)| needed(person));
+            people += back.map(|(_, last)| self.now - last).sum::<i64>();
+        }
+        let spent = &self.spent;
+        spent.moving * price.moving
+            + spent.fitting * price.fitting
+            + spent.resetting * price.resetting
+            + spent.story * price.story
+            + (people - loose * self.seen.len() as i64).max(0) * price.person
+            + if loose == 0 { links } else { 0 }
+    }
+
+    /// Where it is now.
+    pub(crate) fn spot(&self) -> Option<SpotId> {
+        self.spot
     }
 
     /// Latest start of the meal after the call.

@@ -58,18 +58,4 @@ impl Spent {
             + self.story * price.story
             + self.danger * price.danger / 60
     }
-
-    /// The part that no later decision can lower, given how long everybody has
-    /// been idle and how many people are there. A later start can shorten what
-    /// lies around idle minutes, and nothing else.
-    pub(crate) fn sure(&self, problem: &Problem, idle: i64, people: usize) -> i64 {
-        let price = &problem.price;
-        let links = if idle == 0 { self.links } else { 0 };
-        self.moving * price.moving
-            + self.fitting * price.fitting
-            + self.resetting * price.resetting
-            + (self.people - idle * people as i64).max(0) * price.person
-            + self.story * price.story
-            + links
-    }
 }

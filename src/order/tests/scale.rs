@@ -104,28 +104,3 @@ fn times() {
         );
     }
 }
-#[test]
-#[ignore = "prints times; run by hand in a release build"]
-#[expect(clippy::disallowed_methods, reason = "this is the one place that measures")]
-fn sun_times() {
-    let at = crate::quantity::GeoPosition { latitude: 38.7, longitude: -9.1 };
-    let zone = jiff::tz::TimeZone::get("Europe/Lisbon").unwrap();
-    let date = super::fixture::FIRST;
-    let start = Instant::now();
-    for minute in 0..1000 {
-        std::hint::black_box(crate::craft::sun::position(at, crate::order::Minute(30_000_000 + minute)));
-    }
-    println!("position {:?}", start.elapsed() / 1000);
-    for light in [Light::Sky, Light::GoldenMorning, Light::Dusk] {
-        let start = Instant::now();
-        for _ in 0..10 {
-            std::hint::black_box(crate::craft::sun::light_windows(light, Some(at), None, date, &zone));
-        }
-        println!("{light:?} {:?}", start.elapsed() / 10);
-    }
-    let start = Instant::now();
-    for _ in 0..10 {
-        std::hint::black_box(crate::craft::sun::sun_day(at, date, &zone));
-    }
-    println!("sun_day {:?}", start.elapsed() / 10);
-}

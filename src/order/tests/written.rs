@@ -76,3 +76,23 @@ fn the_example_is_planned_whole_and_breaks_nothing() {
     assert!(plan.shoot.unplanned.is_empty(), "{}", told(&stage, &plan));
     assert!(plan.desk.unplanned.is_empty(), "{:?}", plan.desk.unplanned);
 }
+
+#[test]
+fn a_film_by_one_person_and_one_unbroken_run_are_planned_too() {
+    let alone = read(
+        &[("table-top.seam", include_str!("../../../examples/table-top/table-top.seam"))],
+        &[("steam_over.yaml", include_str!("../../../examples/table-top/recipes/steam_over.yaml"))],
+    );
+    let run = read(
+        &[
+            ("kit.seam", include_str!("../../../examples/one-look/kit.seam")),
+            ("one-look.seam", include_str!("../../../examples/one-look/one-look.seam")),
+        ],
+        &[],
+    );
+    for (stage, _) in [alone, run] {
+        let plan = stage.plan();
+        assert_eq!(wrong(&stage, &plan), Vec::<String>::new(), "{}", told(&stage, &plan));
+        assert!(plan.shoot.unplanned.is_empty(), "{}", told(&stage, &plan));
+    }
+}
