@@ -102,7 +102,9 @@ fn said(diagnostics: &[Diagnostic]) -> String {
     let lines: Vec<String> = diagnostics
         .iter()
         .map(|found| {
-            let notes = found.notes.join(" | ");
+            let others = found.others.iter().map(|other| other.text.clone());
+            let notes: Vec<String> = found.notes.iter().cloned().chain(others).collect();
+            let notes = notes.join(" | ");
             format!("    {} {}: {} [{}] {notes}", found.code.id, found.code.name, found.message, found.label)
         })
         .collect();
