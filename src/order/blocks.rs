@@ -6,7 +6,10 @@
 //! blocks of their own, so that a set-up can be split where light, people or
 //! order want it.
 
-use super::duration::{ARRIVE, PACK, UNSTATED_TRAVEL, minutes, recorded, seconds, shooting, turning};
+use super::duration::{
+    AROUND_FLIGHT, ARRIVE, FLOWN, KEPT_BACK, MARGIN, PACK, UNSTATED_TRAVEL, minutes, recorded, seconds,
+    shooting, turning,
+};
 use super::plan::SetUpId;
 use super::setting::Setting;
 use super::shoot::problem::{
@@ -17,6 +20,7 @@ use super::states::{Timeline, lasting, variables};
 use super::window::{both, day_range};
 use crate::model::arena::Id;
 use crate::model::{Arena, CameraId, PlateId, RigId};
+use crate::quantity::Seconds;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Plates that nothing tells apart are worked in one go up to so many minutes.
@@ -94,6 +98,7 @@ pub(crate) fn build(setting: &Setting<'_>, plates: &BTreeSet<PlateId>, bounds: &
         price: Price::default(),
         arrive: ARRIVE,
         pack: PACK,
+        margin: MARGIN,
     };
     let cameras = frame.cameras.into_iter().map(|(camera, store)| (store, camera)).collect();
     let rigs = frame.rigs.into_iter().map(|(rig, store)| (store, rig)).collect();
@@ -205,7 +210,8 @@ fn together(
         let key = (unit.setup, unit.class, bounds.get(&plate).copied(), before, behind);
         let minutes = shooting(work);
         // Together they draw no more than one pack, so that charging can come between blocks.
-        let records = recorded(work).saturating_mul(i64::from(work.takes.max(1)));
+        let flown = if setting.model.rigs[work.rig].flies { AROUND_FLIGHT } else { 0 };
+        let records = (recorded(work) + flown).saturating_mul(i64::from(work.takes.max(1)));
         let pack = smallest_pack(setting, work);
         let most = TOGETHER.min(widest(&classes[unit.class]) / 2);
         match open.get_mut(&key) {
@@ -228,8 +234,8 @@ fn together(
 
 /// Seconds of recording that the smallest pack in use for a plate holds.
 fn smallest_pack(setting: &Setting<'_>, plate: &crate::model::Plate) -> i64 {
-    let battery = setting.model.camera_of(plate).battery.as_ref().map(|battery| battery.value);
-    let endurance = setting.model.rigs[plate.rig].endurance.as_ref().map(|endurance| endurance.value);
+    let battery = setting.model.camera_of(plate).battery.as_ref().map(|one| one.value * (1.0 - KEPT_BACK));
+    let endurance = setting.model.rigs[plate.rig].endurance.as_ref().map(|one| one.value * FLOWN);
     [battery, endurance].into_iter().flatten().map(seconds).min().unwrap_or(i64::MAX)
 }
 
@@ -258,7 +264,8 @@ fn block(setting: &Setting<'_>, unit: &Unit, bounds: &Bounds, frame: &Frame, tim
             draws.push(Draw { store, piece, times: takes });
         }
         if let Some(&store) = frame.rigs.get(&setup.rig) {
-            draws.push(Draw { store, piece, times: takes });
+            let flight = if piece > 0 { piece + AROUND_FLIGHT } else { 0 };
+            draws.push(Draw { store, piece: flight, times: takes });
         }
         bytes +=
             model.modes[plate.mode].stream.map_or(0.0, |stream| stream.0 / 8.0) * piece as f64 * takes as f64;
@@ -310,16 +317,17 @@ fn frame(setting: &Setting<'_>) -> Frame {
         rigs: BTreeMap::new(),
         space: BTreeMap::new(),
     };
-    let gains = |holds: i64, recharge: Option<crate::quantity::Seconds>| {
+    let gains = |whole: Seconds, recharge: Option<Seconds>| {
         let full = recharge.map_or(0, minutes);
-        if full > 0 { holds / full } else { 0 }
+        if full > 0 { seconds(whole) / full } else { 0 }
     };
     for (id, camera) in setting.model.cameras.iter() {
         if let Some(battery) = &camera.battery {
-            let holds = seconds(battery.value);
+            let holds = seconds(battery.value * (1.0 - KEPT_BACK));
             let packs =
                 (camera.count.max(1) as usize).saturating_mul(camera.packs.max(1) as usize).min(PACKS);
-            let store = frame.stores.push(Store { packs, holds, gains: gains(holds, camera.recharge) });
+            let store =
+                frame.stores.push(Store { packs, holds, gains: gains(battery.value, camera.recharge) });
             frame.cameras.insert(id, store);
         }
         if let Some(card) = &camera.card {
@@ -329,9 +337,10 @@ fn frame(setting: &Setting<'_>) -> Frame {
     }
     for (id, rig) in setting.model.rigs.iter() {
         if let Some(endurance) = rig.endurance.as_ref().filter(|_| rig.flies) {
-            let holds = seconds(endurance.value);
+            let holds = seconds(endurance.value * FLOWN);
             let packs = (rig.packs.max(1) as usize).min(PACKS);
-            let store = frame.stores.push(Store { packs, holds, gains: gains(holds, rig.recharge) });
+            let store =
+                frame.stores.push(Store { packs, holds, gains: gains(endurance.value, rig.recharge) });
             frame.rigs.insert(id, store);
         }
     }

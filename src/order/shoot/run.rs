@@ -227,7 +227,7 @@ impl<'p> Run<'p> {
 
     /// By how much the day could start later without ending later.
     pub(crate) fn later(&self) -> i64 {
-        self.idle.min(self.slack)
+        self.idle.min(self.slack.saturating_sub(self.problem.margin).max(0))
     }
 
     /// The least charge there was in a store, and the charge won, in seconds of use.

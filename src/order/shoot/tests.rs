@@ -113,6 +113,7 @@ fn problem(drafts: &[Draft], days: usize) -> Problem {
         price: Price::default(),
         arrive: 15,
         pack: 15,
+        margin: 0,
     }
 }
 

@@ -89,7 +89,7 @@ fn a_flight_without_a_pilot_is_named_and_so_is_what_waits_for_it() {
 #[test]
 fn what_waits_for_the_impossible_says_so() {
     let (mut stage, quay, loft, stand, mode) = two_places();
-    let long = stage.plate("long", quay, stand, mode, 29.0);
+    let long = stage.plate("long", quay, stand, mode, 26.0);
     stage.set(long, |plate| plate.takes = 20);
     let then = stage.plate("then", loft, stand, mode, 5.0);
     stage.edge(Node::Plate(long), Node::Plate(then), "then needs long");
@@ -130,10 +130,13 @@ fn charge_is_waited_for() {
     let plan = stage.plan();
     no_wrong(&stage, &plan);
     let charge = plan.shoot.days[0].steps.iter().find(|step| matches!(step.kind, StepKind::Charge { .. }));
-    let charge = charge.expect("ten minutes of recording are missing");
-    // 1,800 s in 35 min is 51 s a minute, rounded down; 600 s take 12 min.
-    assert_eq!(charge.end.0 - charge.start.0, 12);
-    assert!((plan.shoot.days[0].cameras[0].charged - 10.2).abs() < 0.01);
+    let charge = charge.expect("thirteen minutes of recording are missing");
+    // A tenth is kept back: 27 min can be used, 7 are left, 13 are missing. 1,800 s
+    // in 35 min is 51 s a minute, rounded down: 780 s take 16 min.
+    assert_eq!(charge.end.0 - charge.start.0, 16);
+    let usage = &plan.shoot.days[0].cameras[0];
+    assert!((usage.charged - 13.6).abs() < 0.01, "{usage:?}");
+    assert!((usage.holds - 30.0).abs() < 0.01 && usage.least >= 3.0, "{usage:?}");
 }
 
 #[test]
