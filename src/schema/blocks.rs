@@ -46,7 +46,13 @@ const DATES: &[Part] = &[Part::List(&[Part::Range(&Part::Date, true)])];
 
 /// Statements that may stand in any block, and at the top level.
 pub(super) const COMMON: &[Spec] = &[
-    line("note", TEXT, Many, "Words for the packet, printed where the block's card is.", "note \"ask the baker first\""),
+    line(
+        "note",
+        TEXT,
+        Many,
+        "Words for the packet, printed where the block's card is.",
+        "note \"ask the baker first\"",
+    ),
     line(
         "caution",
         TEXT,
@@ -64,7 +70,13 @@ pub(super) const COMMON: &[Spec] = &[
 ];
 
 const BUDGET: &[Spec] = &[
-    line("tracked_blur", PX, Optional, "Blur allowed in what is tracked, at 1,920 wide.", "tracked_blur 4 px"),
+    line(
+        "tracked_blur",
+        PX,
+        Optional,
+        "Blur allowed in what is tracked, at 1,920 wide.",
+        "tracked_blur 4 px",
+    ),
     line("masked_blur", PX, Optional, "Blur allowed in what is masked, at 1,920 wide.", "masked_blur 12 px"),
     line("skew", PX, Optional, "Rolling-shutter skew allowed, at 1,920 wide.", "skew 6 px"),
     line("slowest", SHARE, Optional, "Slowest speed made by interpolation.", "slowest 50%"),
@@ -72,7 +84,13 @@ const BUDGET: &[Spec] = &[
     line("shadow", ANGLE, Optional, "Turn of the shadows allowed across a join.", "shadow 5 deg"),
     line("sun", ANGLE, Optional, "Change of the sun's height allowed across a join.", "sun 2 deg"),
     line("gap", LENGTH, Optional, "Least distance from hands to a screen.", "gap 1.5 m"),
-    line("join_width", SHARE, Optional, "Share of the picture's width that a join may hide.", "join_width 1%"),
+    line(
+        "join_width",
+        SHARE,
+        Optional,
+        "Share of the picture's width that a join may hide.",
+        "join_width 1%",
+    ),
 ];
 const PX: &[Part] = &[Part::Quantity(D::Pixels, 0.1, 1000.0)];
 const SHARE: &[Part] = &[Part::Quantity(D::Share, 0.001, 10.0)];
@@ -86,8 +104,20 @@ const SEQUENCE: &[Spec] = &[
         "picture 1920x1080 at 25 fps",
     ),
     line("zone", TEXT, Required, "The IANA time zone of the shoot.", "zone \"Europe/Lisbon\""),
-    line("mains", &[Part::Quantity(D::Frequency, 1.0, 1000.0)], Optional, "Mains frequency of lamps.", "mains 50 Hz"),
-    line("handles", SPAN, Optional, "Captured before and after what a cut uses; 12 frames unless said.", "handles 12 frames"),
+    line(
+        "mains",
+        &[Part::Quantity(D::Frequency, 1.0, 1000.0)],
+        Optional,
+        "Mains frequency of lamps.",
+        "mains 50 Hz",
+    ),
+    line(
+        "handles",
+        SPAN,
+        Optional,
+        "Captured before and after what a cut uses; 12 frames unless said.",
+        "handles 12 frames",
+    ),
     Spec {
         word: "budget",
         parts: &[],
@@ -108,13 +138,49 @@ const SEQUENCE: &[Spec] = &[
 ];
 
 const PLACE: &[Spec] = &[
-    line("at", &[Part::Position], Optional, "Latitude and longitude, degrees, WGS 84; needed for anything under the sky.", "at 38.7056, -9.1657"),
-    line("open", &[Part::List(&[Part::Range(&Part::Clock, false)])], Optional, "When one may be there, local time.", "open 06:00..10:00"),
-    line("light", &[Part::Light], Optional, "What lights it unless a plate says otherwise; sky unless said.", "light sky"),
+    line(
+        "at",
+        &[Part::Position],
+        Optional,
+        "Latitude and longitude, degrees, WGS 84; needed for anything under the sky.",
+        "at 38.7056, -9.1657",
+    ),
+    line(
+        "open",
+        &[Part::List(&[Part::Range(&Part::Clock, false)])],
+        Optional,
+        "When one may be there, local time.",
+        "open 06:00..10:00",
+    ),
+    line(
+        "light",
+        &[Part::Light],
+        Optional,
+        "What lights it unless a plate says otherwise; sky unless said.",
+        "light sky",
+    ),
     line("hazard", WORDS, Optional, "What can hurt someone here.", "hazard water, edge"),
-    line("hospital", TEXT, Optional, "The nearest emergency department, in words.", "hospital \"Harbour clinic, 1.9 km\""),
-    line("horizon", &[Part::Quantity(D::Angle, 0.0, 80.0)], Optional, "Height of buildings or hills that hide the sun.", "horizon 8 deg"),
-    line("parking", TEXT, Optional, "Where to leave vehicles, where to meet.", "parking \"behind the net shed\""),
+    line(
+        "hospital",
+        TEXT,
+        Optional,
+        "The nearest emergency department, in words.",
+        "hospital \"Harbour clinic, 1.9 km\"",
+    ),
+    line(
+        "horizon",
+        &[Part::Quantity(D::Angle, 0.0, 80.0)],
+        Optional,
+        "Height of buildings or hills that hide the sun.",
+        "horizon 8 deg",
+    ),
+    line(
+        "parking",
+        TEXT,
+        Optional,
+        "Where to leave vehicles, where to meet.",
+        "parking \"behind the net shed\"",
+    ),
 ];
 
 const MARK: &[Spec] = &[
@@ -122,8 +188,20 @@ const MARK: &[Spec] = &[
     line("height", LENGTH, Optional, "Lens above the ground.", "height 1.70 m"),
     line("heading", ANGLE, Optional, "Compass direction of the view.", "heading 140 deg"),
     line("tilt", &[Part::Quantity(D::Angle, -90.0, 90.0)], Optional, "Up is positive.", "tilt -35 deg"),
-    line("near", &[Part::Quantity(D::Length, 0.01, 100_000.0)], Optional, "Nearest thing seen at the hand-over.", "near 0.9 m"),
-    line("far", &[Part::Quantity(D::Length, 0.01, 1_000_000.0)], Optional, "Farthest thing seen.", "far 60 m"),
+    line(
+        "near",
+        &[Part::Quantity(D::Length, 0.01, 100_000.0)],
+        Optional,
+        "Nearest thing seen at the hand-over.",
+        "near 0.9 m",
+    ),
+    line(
+        "far",
+        &[Part::Quantity(D::Length, 0.01, 1_000_000.0)],
+        Optional,
+        "Farthest thing seen.",
+        "far 60 m",
+    ),
 ];
 
 const MODE: &[Spec] = &[
@@ -137,14 +215,35 @@ const MODE: &[Spec] = &[
     line("shutter", &[Part::Shutter], Required, "Exposure time, or degrees of shutter.", "shutter 1/50 s"),
     line(
         "view",
-        &[Part::Quantity(D::Angle, 1.0, 360.0), Part::Maybe(&[Part::Choice(&["equidistant", "rectilinear"])])],
+        &[
+            Part::Quantity(D::Angle, 1.0, 360.0),
+            Part::Maybe(&[Part::Choice(&["equidistant", "rectilinear"])]),
+        ],
         Required,
         "Horizontal field of view, and how the lens maps angles; rectilinear unless said, and then below 180°.",
         "view 118 deg equidistant",
     ),
-    line("stream", &[Part::Quantity(D::Stream, 1000.0, 1e12)], Optional, "Data per second.", "stream 80 Mb/s"),
-    line("steady", &[Part::Choice(&["level", "free", "off"])], Optional, "level holds the horizon and limits roll; free lets the full roll through; off unless said.", "steady level"),
-    line("kept", &[Part::Quantity(D::Share, 0.1, 1.0)], Optional, "Share of the width that steadying keeps; 90 % unless said.", "kept 90%"),
+    line(
+        "stream",
+        &[Part::Quantity(D::Stream, 1000.0, 1e12)],
+        Optional,
+        "Data per second.",
+        "stream 80 Mb/s",
+    ),
+    line(
+        "steady",
+        &[Part::Choice(&["level", "free", "off"])],
+        Optional,
+        "level holds the horizon and limits roll; free lets the full roll through; off unless said.",
+        "steady level",
+    ),
+    line(
+        "kept",
+        &[Part::Quantity(D::Share, 0.1, 1.0)],
+        Optional,
+        "Share of the width that steadying keeps; 90 % unless said.",
+        "kept 90%",
+    ),
 ];
 
 const CAMERA: &[Spec] = &[
@@ -156,8 +255,20 @@ const CAMERA: &[Spec] = &[
     line("card", &[Part::Quantity(D::Data, 1e6, 1e16)], Optional, "Space on one card.", "card 32 GB"),
     line("cards", &[Part::Count(1, 1000)], Optional, "Cards per body; 1 unless said.", "cards 2"),
     line("water", LENGTH, Optional, "Rated depth; 0 m keeps it dry.", "water 4 m"),
-    line("readout", &[Part::Quantity(D::Time, 0.0, 1.0)], Optional, "Rolling shutter, top line to bottom line.", "readout 16 ms"),
-    block("mode", &[Part::Name("mode")], MODE, "One way to set the camera.", "mode wide25 { frame 2560x1440 at 25 fps; shutter 1/50 s; view 118 deg equidistant }"),
+    line(
+        "readout",
+        &[Part::Quantity(D::Time, 0.0, 1.0)],
+        Optional,
+        "Rolling shutter, top line to bottom line.",
+        "readout 16 ms",
+    ),
+    block(
+        "mode",
+        &[Part::Name("mode")],
+        MODE,
+        "One way to set the camera.",
+        "mode wide25 { frame 2560x1440 at 25 fps; shutter 1/50 s; view 118 deg equidistant }",
+    ),
 ];
 const MASS: &[Part] = &[Part::Quantity(D::Mass, 0.0, 10_000.0)];
 
@@ -177,9 +288,21 @@ const RIG: &[Spec] = &[
         "How closely the camera can be put on a mark: distance, then angle after a comma.",
         "placing 3 cm, 2 deg",
     ),
-    line("sway", &[Part::Quantity(D::TurnRate, 0.0, 3600.0)], Optional, "Turn rate that it adds in normal use; 0 unless said.", "sway 6 deg/s"),
+    line(
+        "sway",
+        &[Part::Quantity(D::TurnRate, 0.0, 3600.0)],
+        Optional,
+        "Turn rate that it adds in normal use; 0 unless said.",
+        "sway 6 deg/s",
+    ),
     line("carries", MASS, Optional, "What it can carry.", "carries 1 kg"),
-    line("hands", &[Part::Count(0, 2)], Optional, "Hands it leaves free for the performer; 2 unless said.", "hands 2"),
+    line(
+        "hands",
+        &[Part::Count(0, 2)],
+        Optional,
+        "Hands it leaves free for the performer; 2 unless said.",
+        "hands 2",
+    ),
     line("hazard", WORDS, Optional, "What can hurt someone near it.", "hazard overhead"),
     line("endurance", SOME_SPAN, Optional, "Flying time of one pack.", "endurance 18 min"),
     line("packs", &[Part::Count(1, 1000)], Optional, "Packs; 1 unless said.", "packs 3"),
@@ -203,7 +326,13 @@ const PERSON: &[Spec] = &[
     line("plays", WORDS, Optional, "Parts played.", "plays courier"),
     line("can", WORDS, Optional, "Skills: spotter, fly, pull, hold, drive…", "can spotter, fly"),
     line("away", DATES, Optional, "Dates not available.", "away 2027-05-20..2027-05-23"),
-    line("hours", &[Part::Range(&Part::Clock, false)], Optional, "Hours of a day when available.", "hours 06:00..14:00"),
+    line(
+        "hours",
+        &[Part::Range(&Part::Clock, false)],
+        Optional,
+        "Hours of a day when available.",
+        "hours 06:00..14:00",
+    ),
     line("eyes", LENGTH, Optional, "Eye height, for worn rigs.", "eyes 1.55 m"),
 ];
 
@@ -222,7 +351,13 @@ const DESK: &[Spec] = &[
 /// Weekdays as written.
 const WEEKDAYS: &[&str] = &["monday", "tuesday", "wednesday", "thursday", "friday", "saturday", "sunday"];
 
-const STATES: Spec = line("states", WORDS, Required, "Its states, in the order in which they happen.", "states loose, wrapped, torn");
+const STATES: Spec = line(
+    "states",
+    WORDS,
+    Required,
+    "Its states, in the order in which they happen.",
+    "states loose, wrapped, torn",
+);
 const RESET: Spec = line(
     "reset",
     &[Part::Name("state"), Part::Word("to"), Part::Name("state"), Part::Quantity(D::Time, 0.0, 864_000.0)],
@@ -233,14 +368,38 @@ const RESET: Spec = line(
 const PROP: &[Spec] = &[
     STATES,
     RESET,
-    line("spares", &[Part::Count(0, 1000)], Optional, "Identical spares, each fresh; 0 unless said.", "spares 2"),
+    line(
+        "spares",
+        &[Part::Count(0, 1000)],
+        Optional,
+        "Identical spares, each fresh; 0 unless said.",
+        "spares 2",
+    ),
 ];
 const LOOK: &[Spec] = &[STATES, RESET];
 
 const SOUND: &[Spec] = &[
-    line("layer", &[Part::List(&[Part::Name("layer")])], Many, "Layers: ambience, impacts, foley, voice, music.", "layer ambience, impacts"),
-    line("cue", &[Part::Text, Part::Word("at"), Part::Name("beat")], Many, "Something heard in a beat.", "cue \"wax drips\" at bench"),
-    line("effort", &[Part::Name("layer"), Part::Quantity(D::Time, 0.0, 3_600_000.0)], Many, "Effort of a layer instead of the recipe's.", "effort music 6 h"),
+    line(
+        "layer",
+        &[Part::List(&[Part::Name("layer")])],
+        Many,
+        "Layers: ambience, impacts, foley, voice, music.",
+        "layer ambience, impacts",
+    ),
+    line(
+        "cue",
+        &[Part::Text, Part::Word("at"), Part::Name("beat")],
+        Many,
+        "Something heard in a beat.",
+        "cue \"wax drips\" at bench",
+    ),
+    line(
+        "effort",
+        &[Part::Name("layer"), Part::Quantity(D::Time, 0.0, 3_600_000.0)],
+        Many,
+        "Effort of a layer instead of the recipe's.",
+        "effort music 6 h",
+    ),
 ];
 
 const DAY: &[Spec] = &[
@@ -248,9 +407,21 @@ const DAY: &[Spec] = &[
     line("wrap", &[Part::Clock], Optional, "Latest wrap, packed and back at base.", "wrap 15:00"),
     line("base", &[Part::Name("place")], Optional, "Where the day starts and ends.", "base quay"),
     line("meal", SPAN, Optional, "Length of the meal; 30 min unless said.", "meal 45 min"),
-    line("meal_within", SOME_SPAN, Optional, "Latest start of the meal after call; 6 h unless said.", "meal_within 5 h"),
+    line(
+        "meal_within",
+        SOME_SPAN,
+        Optional,
+        "Latest start of the meal after call; 6 h unless said.",
+        "meal_within 5 h",
+    ),
     line("rest", SPAN, Optional, "Least rest between wrap and call; 11 h unless said.", "rest 11 h"),
-    line("chargers", &[Part::Count(0, 1000)], Optional, "Batteries that can charge at once; 1 unless said.", "chargers 2"),
+    line(
+        "chargers",
+        &[Part::Count(0, 1000)],
+        Optional,
+        "Batteries that can charge at once; 1 unless said.",
+        "chargers 2",
+    ),
     line(
         "expects",
         &[Part::Range(&Part::Quantity(D::Temperature, -60.0, 60.0), true)],
@@ -265,24 +436,89 @@ pub const ROOT: &[Spec] = &[
     line("use", TEXT, Many, "Brings in another file, relative to this one.", "use \"kit.seam\""),
     Spec {
         times: Optional,
-        ..block("sequence", &[Part::Name("sequence")], SEQUENCE, "Names the sequence, its picture and its zone.", "sequence night_run \"Night Run\" { picture 1920x1080 at 25 fps; zone \"Europe/Lisbon\" }")
+        ..block(
+            "sequence",
+            &[Part::Name("sequence")],
+            SEQUENCE,
+            "Names the sequence, its picture and its zone.",
+            "sequence night_run \"Night Run\" { picture 1920x1080 at 25 fps; zone \"Europe/Lisbon\" }",
+        )
     },
-    block("place", &[Part::Name("place")], PLACE, "Somewhere to shoot.", "place loft \"Parcel loft\" { light lamp }"),
+    block(
+        "place",
+        &[Part::Name("place")],
+        PLACE,
+        "Somewhere to shoot.",
+        "place loft \"Parcel loft\" { light lamp }",
+    ),
     line(
         "travel",
-        &[Part::Name("place"), Part::Word("to"), Part::Name("place"), Part::Quantity(D::Time, 0.0, 864_000.0)],
+        &[
+            Part::Name("place"),
+            Part::Word("to"),
+            Part::Name("place"),
+            Part::Quantity(D::Time, 0.0, 864_000.0),
+        ],
         Many,
         "Time from one place to another, either way.",
         "travel quay to loft 12 min",
     ),
-    block("mark", &[Part::Name("mark")], MARK, "An exact camera position at which rigs hand over.", "mark stud \"brass stud\" { place quay; height 1.70 m; near 0.9 m; far 60 m }"),
-    block("camera", &[Part::Name("camera")], CAMERA, "A camera body type and its modes.", "camera thumb { count 2 }"),
-    block("rig", &[Part::Name("rig")], RIG, "What a camera is mounted on.", "rig stand \"Tripod\" { fixed yes; fitting 5 min }"),
-    block("screen", &[Part::Name("screen")], SCREEN, "A key screen.", "screen green \"Folding green screen\" { size 3.0 m x 2.0 m }"),
-    block("person", &[Part::Name("person")], PERSON, "Someone on location.", "person tomas \"Tomás\" { can spotter, fly, pull }"),
-    block("desk", &[Part::Name("desk")], DESK, "Someone, or a house, at the desk.", "desk ilse \"Ilse\" { does track, cg; hours 5 h per day }"),
-    block("prop", &[Part::Name("prop")], PROP, "A thing whose state must match.", "prop parcel { states loose, wrapped, torn }"),
-    block("look", &[Part::Name("look")], LOOK, "Costume or make-up whose state must match.", "look coat { states dry, wet; reset wet to dry 45 min }"),
+    block(
+        "mark",
+        &[Part::Name("mark")],
+        MARK,
+        "An exact camera position at which rigs hand over.",
+        "mark stud \"brass stud\" { place quay; height 1.70 m; near 0.9 m; far 60 m }",
+    ),
+    block(
+        "camera",
+        &[Part::Name("camera")],
+        CAMERA,
+        "A camera body type and its modes.",
+        "camera thumb { count 2 }",
+    ),
+    block(
+        "rig",
+        &[Part::Name("rig")],
+        RIG,
+        "What a camera is mounted on.",
+        "rig stand \"Tripod\" { fixed yes; fitting 5 min }",
+    ),
+    block(
+        "screen",
+        &[Part::Name("screen")],
+        SCREEN,
+        "A key screen.",
+        "screen green \"Folding green screen\" { size 3.0 m x 2.0 m }",
+    ),
+    block(
+        "person",
+        &[Part::Name("person")],
+        PERSON,
+        "Someone on location.",
+        "person tomas \"Tomás\" { can spotter, fly, pull }",
+    ),
+    block(
+        "desk",
+        &[Part::Name("desk")],
+        DESK,
+        "Someone, or a house, at the desk.",
+        "desk ilse \"Ilse\" { does track, cg; hours 5 h per day }",
+    ),
+    block(
+        "prop",
+        &[Part::Name("prop")],
+        PROP,
+        "A thing whose state must match.",
+        "prop parcel { states loose, wrapped, torn }",
+    ),
+    block(
+        "look",
+        &[Part::Name("look")],
+        LOOK,
+        "Costume or make-up whose state must match.",
+        "look coat { states dry, wet; reset wet to dry 45 min }",
+    ),
     BEAT,
     ASSET,
     Spec {

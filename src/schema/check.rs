@@ -53,10 +53,14 @@ fn body<'a>(
         let first = seen.iter().find(|(word, _)| *word == spec.word).map(|(_, span)| *span);
         if let (Some(first), true) = (first, spec.times != Times::Many) {
             diagnostics.push(
-                Diagnostic::new(codes::DUPLICATE, statement.span, format!("'{word}' is given twice in this {owner}"))
-                    .label("given again")
-                    .other(first, "first given here")
-                    .help("keep one of the two"),
+                Diagnostic::new(
+                    codes::DUPLICATE,
+                    statement.span,
+                    format!("'{word}' is given twice in this {owner}"),
+                )
+                .label("given again")
+                .other(first, "first given here")
+                .help("keep one of the two"),
             );
             continue;
         }
@@ -99,9 +103,13 @@ fn fact(statement: &Statement, spec: &'static Spec, diagnostics: &mut Vec<Diagno
     }
     if let Some(extra) = cursor.peek() {
         diagnostics.push(
-            Diagnostic::new(codes::VALUE, extra.span, format!("nothing more is expected after '{}'", spec.word))
-                .label(format!("{} too much", describe(&extra.value)))
-                .help(format!("write it as in '{}'", spec.example)),
+            Diagnostic::new(
+                codes::VALUE,
+                extra.span,
+                format!("nothing more is expected after '{}'", spec.word),
+            )
+            .label(format!("{} too much", describe(&extra.value)))
+            .help(format!("write it as in '{}'", spec.example)),
         );
     }
     let (body, bindings) = inside(statement, spec, diagnostics);
@@ -124,7 +132,9 @@ fn inside(
             );
             (Vec::new(), Vec::new())
         }
-        (None, Some(allowed)) => body([].iter(), allowed, spec.open, spec.word, Some(statement.span), diagnostics),
+        (None, Some(allowed)) => {
+            body([].iter(), allowed, spec.open, spec.word, Some(statement.span), diagnostics)
+        }
         (None, None) => (Vec::new(), Vec::new()),
     }
 }
@@ -160,19 +170,17 @@ fn binding(
     allowed: &'static [Spec],
     diagnostics: &mut Vec<Diagnostic>,
 ) -> Option<RawBinding> {
-    let mut binding = RawBinding {
-        word: statement.word.clone(),
-        names: Vec::new(),
-        amount: None,
-        span: statement.span,
-    };
+    let mut binding =
+        RawBinding { word: statement.word.clone(), names: Vec::new(), amount: None, span: statement.span };
     for value in &statement.values {
         match &value.value {
             Value::Name(name) => binding.names.push(Spanned::new(name.clone(), value.span)),
             Value::Comma(_) => {}
             Value::Number { value: number, unit } => {
-                let dimension =
-                    unit.as_ref().and_then(|unit| find(&unit.value)).map_or(Dimension::Number, |unit| unit.dimension);
+                let dimension = unit
+                    .as_ref()
+                    .and_then(|unit| find(&unit.value))
+                    .map_or(Dimension::Number, |unit| unit.dimension);
                 let frames = unit.as_ref().is_some_and(|unit| unit.value.starts_with("frame"));
                 let dimension = if frames { Dimension::Time } else { dimension };
                 match measure(*number, unit.as_ref(), dimension, value.span) {
@@ -181,7 +189,8 @@ fn binding(
                     }
                     Ok(_) => {
                         diagnostics.push(
-                            Diagnostic::new(codes::RANGE, value.span, "this number is too large").label("no such amount"),
+                            Diagnostic::new(codes::RANGE, value.span, "this number is too large")
+                                .label("no such amount"),
                         );
                         return None;
                     }
@@ -199,7 +208,8 @@ fn binding(
                 )
                 .label(format!("this is {}", describe(other)));
                 if let Some(near) = nearest(&statement.word.value, allowed.iter().map(|spec| spec.word)) {
-                    wrong = wrong.help(format!("did you mean '{near}' instead of '{}'?", statement.word.value));
+                    wrong =
+                        wrong.help(format!("did you mean '{near}' instead of '{}'?", statement.word.value));
                 }
                 diagnostics.push(wrong);
                 return None;

@@ -9,7 +9,8 @@ pub(super) fn read_date(text: &str, span: Span) -> Result<Date, Box<Diagnostic>>
     let mut parts = text.split('-').map(|part| part.parse::<i16>().unwrap_or(-1));
     let (year, month, day) =
         (parts.next().unwrap_or(-1), parts.next().unwrap_or(-1), parts.next().unwrap_or(-1));
-    let wrong = |message: String, label: &str| Box::new(Diagnostic::new(codes::DATE, span, message).label(label));
+    let wrong =
+        |message: String, label: &str| Box::new(Diagnostic::new(codes::DATE, span, message).label(label));
     if !(1970..=2199).contains(&year) {
         return Err(wrong(format!("the year {year} is outside 1970 to 2199"), "no such date to plan for"));
     }
@@ -17,9 +18,9 @@ pub(super) fn read_date(text: &str, span: Span) -> Result<Date, Box<Diagnostic>>
         return Err(wrong(format!("there is no date {text}"), "expected year-month-day, such as 2027-05-14"));
     };
     Date::new(year, month, day).map_err(|_| {
-        let help = Date::new(year, month, 1).ok().map(|first| {
-            format!("that month has {} days", first.days_in_month())
-        });
+        let help = Date::new(year, month, 1)
+            .ok()
+            .map(|first| format!("that month has {} days", first.days_in_month()));
         let mut diagnostic = wrong(format!("there is no date {text}"), "this day does not exist");
         diagnostic.help = Some(help.unwrap_or_else(|| "months run from 01 to 12".to_owned()));
         diagnostic

@@ -28,7 +28,14 @@ pub fn words(word: &str) -> Option<String> {
 fn collect(specs: &'static [Spec], owner: &str, word: &str, out: &mut String) {
     for spec in specs {
         if spec.word == word {
-            let _ = writeln!(out, "{} in {owner}{}\n\n  {}\n\n  {}\n", spec.word, times(spec.times), spec.doc, spec.example);
+            let _ = writeln!(
+                out,
+                "{} in {owner}{}\n\n  {}\n\n  {}\n",
+                spec.word,
+                times(spec.times),
+                spec.doc,
+                spec.example
+            );
             if let Some(body) = spec.body.filter(|body| !body.is_empty()) {
                 let words = body.iter().map(|spec| spec.word).collect::<Vec<_>>().join(", ");
                 let _ = writeln!(out, "  in its block: {words}\n");
@@ -72,7 +79,14 @@ fn table(specs: &'static [Spec], out: &mut String) {
             values.push_str(" { … }");
         }
         let values = values.replace('|', "\\|");
-        let _ = writeln!(out, "| `{}` | {} | {often} | {} | `{}` |", spec.word, values.trim(), spec.doc, spec.example);
+        let _ = writeln!(
+            out,
+            "| `{}` | {} | {often} | {} | `{}` |",
+            spec.word,
+            values.trim(),
+            spec.doc,
+            spec.example
+        );
     }
 }
 
@@ -82,7 +96,9 @@ fn shape(part: &Part) -> String {
         Part::Word(word) => format!("`{word}`"),
         Part::Name(kind) => format!("*{kind}*"),
         Part::Choice(words) => words.iter().map(|word| format!("`{word}`")).collect::<Vec<_>>().join(" or "),
-        Part::Quantity(dimension, ..) => format!("*{}*", dimension.word().trim_start_matches("a ").trim_start_matches("an ")),
+        Part::Quantity(dimension, ..) => {
+            format!("*{}*", dimension.word().trim_start_matches("a ").trim_start_matches("an "))
+        }
         Part::Count(..) => "*count*".into(),
         Part::Text => "*text*".into(),
         Part::Date => "*date*".into(),

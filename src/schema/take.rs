@@ -138,7 +138,9 @@ impl<'a> Cursor<'a> {
             Part::Position => self.position()?,
             Part::Light => self.light()?,
             Part::Shutter => match self.peek() {
-                Some(Spanned { value: Value::Number { unit: Some(unit), .. }, .. }) if unit.value == "deg" => {
+                Some(Spanned { value: Value::Number { unit: Some(unit), .. }, .. })
+                    if unit.value == "deg" =>
+                {
                     Arg::Number(self.quantity(Dimension::Angle, 0.1, 360.0)?)
                 }
                 _ => Arg::Number(self.quantity(Dimension::Time, 0.000_01, 10.0)?),
@@ -227,8 +229,12 @@ impl<'a> Cursor<'a> {
         }
         if value.fract() != 0.0 || *value < f64::from(least) || *value > f64::from(most) {
             return Err(Box::new(
-                Diagnostic::new(codes::RANGE, *span, format!("expected a whole number from {least} to {most}"))
-                    .label("outside what is possible"),
+                Diagnostic::new(
+                    codes::RANGE,
+                    *span,
+                    format!("expected a whole number from {least} to {most}"),
+                )
+                .label("outside what is possible"),
             ));
         }
         self.next();
@@ -280,14 +286,23 @@ impl<'a> Cursor<'a> {
             Some(Spanned { value: Value::Number { value, unit: None }, span }) => {
                 if value.abs() > most || !value.is_finite() {
                     return Err(Box::new(
-                        Diagnostic::new(codes::RANGE, *span, format!("a {what} lies between -{most} and {most}"))
-                            .label("outside what is possible"),
+                        Diagnostic::new(
+                            codes::RANGE,
+                            *span,
+                            format!("a {what} lies between -{most} and {most}"),
+                        )
+                        .label("outside what is possible"),
                     ));
                 }
                 self.next();
-                Ok(Spanned::new(Measure { value: *value, dimension: Dimension::Number, frames: false }, *span))
+                Ok(Spanned::new(
+                    Measure { value: *value, dimension: Dimension::Number, frames: false },
+                    *span,
+                ))
             }
-            _ => Err(self.wrong(codes::VALUE, &format!("a {what} in degrees without a unit, such as 38.7056"))),
+            _ => {
+                Err(self.wrong(codes::VALUE, &format!("a {what} in degrees without a unit, such as 38.7056")))
+            }
         }
     }
 
@@ -408,8 +423,9 @@ pub(super) fn measure(
         )),
         None => {
             let known = UNITS.iter().filter(|unit| unit.dimension == dimension).map(|unit| unit.word);
-            let mut wrong = Diagnostic::new(codes::UNIT, written.span, format!("no unit '{}'", written.value))
-                .label(format!("expected {} such as {}", dimension.word(), dimension.example()));
+            let mut wrong =
+                Diagnostic::new(codes::UNIT, written.span, format!("no unit '{}'", written.value))
+                    .label(format!("expected {} such as {}", dimension.word(), dimension.example()));
             let close = nearest(&written.value, known.clone())
                 .or_else(|| known.clone().find(|word| word.eq_ignore_ascii_case(&written.value)));
             if let Some(near) = close {

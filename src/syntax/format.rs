@@ -117,8 +117,13 @@ fn one_line(sources: &Sources, block: &Block) -> Option<String> {
             Item::Statement(statement) => {
                 let mut text = head(sources, statement, 0, 0);
                 if let Some(inner) = &statement.block {
-                    let inside = if inner.items.is_empty() { String::new() } else { one_line(sources, inner)? };
-                    text = if inside.is_empty() { format!("{text} {{}}") } else { format!("{text} {{ {inside} }}") };
+                    let inside =
+                        if inner.items.is_empty() { String::new() } else { one_line(sources, inner)? };
+                    text = if inside.is_empty() {
+                        format!("{text} {{}}")
+                    } else {
+                        format!("{text} {{ {inside} }}")
+                    };
                 }
                 parts.push(text);
             }

@@ -11,4 +11,3 @@ mod tree;
 pub use format::format;
 pub use parse::parse;
 pub use tree::{Block, Item, Statement, Tree, Value};
-

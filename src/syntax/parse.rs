@@ -22,7 +22,8 @@ const DEEPEST: usize = 24;
 /// Reads one file into a tree. Never fails: malformed lines are reported and kept as broken.
 pub fn parse(sources: &Sources, file: FileId, diagnostics: &mut Vec<Diagnostic>) -> Tree {
     let text = &sources.file(file).text;
-    let mut builder = Builder { file, diagnostics, levels: vec![Level::default()], too_deep: 0, fresh_line: true };
+    let mut builder =
+        Builder { file, diagnostics, levels: vec![Level::default()], too_deep: 0, fresh_line: true };
     match Shapes::parse(Rule::file, text) {
         Ok(pairs) => {
             for pair in pairs.flat_map(Pair::into_inner) {
