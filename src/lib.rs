@@ -7,6 +7,7 @@ pub mod diagnostic;
 pub mod graph;
 pub mod model;
 pub mod order;
+pub mod packet;
 pub mod quantity;
 pub mod recipe;
 pub mod rule;

@@ -1,13 +1,40 @@
 //! The dependency graph: everything that must be captured or done, and why each
 //! thing waits for another.
 //!
-//! In: model and breakdown. Out: [`Work`], an acyclic graph, or the chain of
-//! lines that closes a circle.
+//! In: model and breakdown. Out: [`Work`], an acyclic graph; where the writer's
+//! lines close a circle it is reported with its lines, and one of them is left
+//! out so that later stages still have something to stand on.
+//!
+//! An edge points from what is waited for to what waits. It comes from
+//! - a recipe: a pass waits for other passes, for clips brought in, for
+//!   references in hand, for assets built;
+//! - a locked group: its plates are shot in the group's order (`shoot_only`);
+//! - `after` on a plate: the shooting order alone (`shoot_only`);
+//! - `needs`, which depends on what needs what:
+//!
+//! | line in … | `needs` beat | `needs` plate | `needs` effect | `needs` asset |
+//! |---|---|---|---|---|
+//! | beat | its plates are shot after all plates of the other; its effects start after all effects of the other | its plates are shot after it | its plates are shot after the effect's last pass | its plates are shot after the asset is built |
+//! | plate | shot after all plates of the beat | shot after it | shot after its last pass | shot after it is built |
+//! | effect | starts after all clips of the beat are in and its effects are finished | starts when its clip is in | starts after its last pass | starts when it is built |
+//! | asset | as for an effect | as for an effect | as for an effect | built after it |
 
 use crate::model::{AssetId, JoinId, PlateId};
 use crate::recipe::PassId;
 use crate::source::Span;
 use petgraph::graph::DiGraph;
+
+mod build;
+pub mod critical;
+mod cycle;
+mod name;
+mod needs;
+mod why;
+
+pub use build::build;
+pub use critical::{CriticalPath, Times};
+pub use name::{index, name, named};
+pub use why::{Link, chain};
 
 /// Something to capture or to do.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -39,3 +66,6 @@ pub struct Reason {
 
 /// The graph; an edge points from what is waited for to what waits.
 pub type Work = DiGraph<Node, Reason>;
+
+#[cfg(test)]
+mod tests;

@@ -9,6 +9,7 @@ use crate::source::{Span, Spanned};
 
 pub mod arena;
 mod kit;
+mod lower;
 mod settings;
 mod story;
 
@@ -17,6 +18,7 @@ pub use kit::{
     Camera, Desk, Hold, Light, LightEdge, Look, Mark, Mode, Person, Place, Prop, Reset, Rig, Screen,
     Steadying, SunEvent, Travel,
 };
+pub use lower::lower;
 pub use settings::{Budgets, DayPlan, Days, Finish, Sequence};
 pub use story::{
     Amount, Asset, Beat, Binding, Cue, Effect, EffortOverride, Hands, Join, JoinKind, Layer, MarkUse, Need,

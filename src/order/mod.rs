@@ -3,10 +3,68 @@
 //! In: model, breakdown and graph. Out: [`Plan`]. What cannot be planned is
 //! named with its reasons; nothing is dropped in silence. Same input, same
 //! plan: no clock, no randomness, a limit in work.
+//!
+//! The way through this room:
+//!
+//! ```text
+//! setup · helper · window · waits   what the plates are, who helps, when, after what
+//!          └→ setting → blocks      looked up once, then as a plain problem
+//! shoot::{problem, run, search}     the problem's core: no word of film in it
+//!          └→ shooting → telling    reasons for what is left out, steps with words
+//! desk::{problem, schedule, search} the desk's core
+//!          └→ desk::passes          passes in, assignments out
+//! ```
+//!
+//! A plate that waits for a pass is planned in a later round, on a day after
+//! that pass can be done.
 
+mod blocks;
+mod daylight;
+pub mod desk;
+pub mod duration;
+mod helper;
 mod plan;
+mod reasons;
+mod rounds;
+mod setting;
+mod setup;
+pub mod shoot;
+mod shooting;
+mod states;
+mod telling;
+mod waits;
+mod window;
 
+pub use helper::{Helper, helpers_for};
 pub use plan::{
     Assignment, CameraUse, DeskPlan, Minute, PersonCall, Plan, PlannedDay, Quality, SetUp, SetUpId,
     ShootPlan, Step, StepKind, SunDay, Unplanned, What,
 };
+pub use rounds::plan;
+pub use window::{Limit, Limits, limits};
+
+#[cfg(test)]
+pub(crate) mod tests;
+
+use crate::model::{Model, PlaceId};
+
+/// Ways that a plan uses and whose time nobody wrote, each once, in order;
+/// [`duration::UNSTATED_TRAVEL`] minutes are assumed for each.
+pub fn unstated_travel(model: &Model, plan: &ShootPlan) -> Vec<(PlaceId, PlaceId)> {
+    let mut ways = Vec::new();
+    for day in &plan.days {
+        let moves = day.steps.iter().filter_map(|step| match step.kind {
+            StepKind::Move { from, to } => Some((from, to)),
+            StepKind::Pack => day.base.map(|base| (step.place, base)),
+            _ => None,
+        });
+        for (from, to) in moves {
+            if from != to && model.travel(from, to).is_none() {
+                ways.push((from.min(to), from.max(to)));
+            }
+        }
+    }
+    ways.sort_unstable();
+    ways.dedup();
+    ways
+}

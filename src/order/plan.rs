@@ -1,44 +1,16 @@
 //! The plan as data: what later stages read.
 
+pub use crate::craft::sun::SunDay;
 use crate::model::{
     Arena, CameraId, DeskId, MarkId, ModeId, PersonId, PlaceId, PlateId, RigId, StateOf, arena,
 };
-use crate::quantity::{Hours, Range};
+use crate::quantity::Hours;
+pub use crate::quantity::Minute;
 use crate::recipe::PassId;
 use crate::source::Span;
-use jiff::civil::{Date, DateTime};
-use jiff::tz::TimeZone;
+use jiff::civil::Date;
 use serde::Serialize;
 use std::collections::BTreeMap;
-
-/// A whole minute of absolute time: minutes since 1970-01-01T00:00Z.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
-pub struct Minute(pub i64);
-
-impl Minute {
-    /// From civil time in a zone. In a repeated hour the first is meant, in a
-    /// skipped hour the moment after the gap. `None` outside jiff's years.
-    pub fn from_civil(at: DateTime, zone: &TimeZone) -> Option<Self> {
-        let zoned = zone.to_ambiguous_zoned_datetime(at).compatible().ok()?;
-        Some(Self(zoned.timestamp().as_second().div_euclid(60)))
-    }
-
-    /// Civil time in a zone.
-    pub fn civil(self, zone: &TimeZone) -> DateTime {
-        jiff::Timestamp::from_second(self.0 * 60).map_or(DateTime::MIN, |at| zone.to_datetime(at))
-    }
-
-    /// `05:30` in a zone.
-    pub fn clock(self, zone: &TimeZone) -> String {
-        let at = self.civil(zone);
-        format!("{:02}:{:02}", at.hour(), at.minute())
-    }
-
-    /// Later by so many minutes.
-    pub fn plus(self, minutes: i64) -> Self {
-        Self(self.0.saturating_add(minutes))
-    }
-}
 
 arena::ids! {
     /// A set-up.
@@ -186,25 +158,6 @@ pub struct PersonCall {
     pub release: Minute,
     /// What for: (plate, as what: `performs`, `spots`, `flies`, `pulls`).
     pub for_plates: Vec<(PlateId, String)>,
-}
-
-/// Sun events of a day; `None` where the sun does not do that.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct SunDay {
-    /// Civil twilight begins.
-    pub first_light: Option<Minute>,
-    /// Upper limb rises.
-    pub sunrise: Option<Minute>,
-    /// Sun from −4° to +6°, rising.
-    pub golden_morning: Option<Range<Minute>>,
-    /// Highest.
-    pub noon: Option<Minute>,
-    /// Sun from +6° to −4°, setting.
-    pub golden_evening: Option<Range<Minute>>,
-    /// Upper limb sets.
-    pub sunset: Option<Minute>,
-    /// Civil twilight ends.
-    pub last_light: Option<Minute>,
 }
 
 /// A camera type's charge and space over a day.

@@ -5,8 +5,11 @@
 
 use serde::Serialize;
 
+mod minute;
 pub mod show;
 pub mod unit;
+
+pub use minute::Minute;
 
 macro_rules! quantity {
     ($($(#[$doc:meta])* $name:ident;)*) => {$(

@@ -1,7 +1,8 @@
 //! The units that may be written, and what each means.
 
 /// What kind of quantity a unit measures.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, serde::Deserialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Dimension {
     /// A bare count.
     Number,

@@ -29,6 +29,8 @@ pub struct Breakdown {
     pub roles: Vec<FilledRole>,
     /// Sound cues that recipes suggest: (beat, text, effect).
     pub cues: Vec<(BeatId, String, EffectId)>,
+    /// Sound cues that the recipes of joins suggest: (join, text).
+    pub join_cues: Vec<(JoinId, String)>,
     /// Cautions that recipes carry: (effect, text).
     pub cautions: Vec<(EffectId, String)>,
     /// Words for the packet: (effect, text).

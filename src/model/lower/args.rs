@@ -1,8 +1,8 @@
 //! Reads the values of a checked fact. The schema has made sure of their kinds,
 //! so each of these finds what it looks for in every fact that got here.
 
-use crate::quantity::{Angle, FrameRate, Length, Range, Seconds, Share, TimeSpan};
 use crate::quantity::unit::Dimension;
+use crate::quantity::{Angle, FrameRate, Length, Range, Seconds, Share, TimeSpan};
 use crate::schema::{Arg, Fact, Measure};
 use crate::source::Spanned;
 use jiff::civil::{Date, Time};
@@ -85,11 +85,7 @@ pub(super) fn list(fact: &Fact, at: usize) -> &[Vec<Arg>] {
 
 /// Names of a list statement in a block, over all lines with that word.
 pub(super) fn names(fact: &Fact, word: &str) -> Vec<Spanned<String>> {
-    fact.body
-        .iter()
-        .filter(|line| line.word.value == word)
-        .flat_map(|line| list_names(line, 0))
-        .collect()
+    fact.body.iter().filter(|line| line.word.value == word).flat_map(|line| list_names(line, 0)).collect()
 }
 
 pub(super) fn list_names(fact: &Fact, at: usize) -> Vec<Spanned<String>> {

@@ -3,7 +3,8 @@
 use super::{Lower, args};
 use crate::diagnostic::{Diagnostic, codes};
 use crate::model::{
-    Camera, CameraId, Desk, Light, Look, Mark, Mode, Model, Person, Place, Prop, Reset, Rig, Screen, Steadying, Travel,
+    Camera, CameraId, Desk, Light, Look, Mark, Mode, Model, Person, Place, Prop, Reset, Rig, Screen,
+    Steadying, Travel,
 };
 use crate::quantity::{
     Angle, Data, FrameRate, GeoPosition, Hours, Length, Mass, Projection, Seconds, Share, Stream, TurnRate,
@@ -133,9 +134,13 @@ impl Lower<'_> {
         if let (Some(near), Some(far)) = (near, far) {
             if near.value.0 > far.value.0 {
                 self.wrong(
-                    Diagnostic::new(codes::RANGE, near.span, "the nearest thing is farther than the farthest")
-                        .label("expected less than 'far'")
-                        .other(far.span, "the farthest thing"),
+                    Diagnostic::new(
+                        codes::RANGE,
+                        near.span,
+                        "the nearest thing is farther than the farthest",
+                    )
+                    .label("expected less than 'far'")
+                    .other(far.span, "the farthest thing"),
                 );
             }
         }
@@ -200,7 +205,10 @@ impl Lower<'_> {
         if exposure > 1.0 / rate.per_second() * (1.0 + 1e-9) {
             self.wrong(
                 Diagnostic::new(codes::RANGE, shutter.span, "the shutter is open longer than a frame lasts")
-                    .label(format!("at most {} at this frame rate", crate::quantity::show::exposure(Seconds(1.0 / rate.per_second()))))
+                    .label(format!(
+                        "at most {} at this frame rate",
+                        crate::quantity::show::exposure(Seconds(1.0 / rate.per_second()))
+                    ))
                     .help("choose a shorter exposure, or a lower frame rate"),
             );
             return None;
@@ -212,17 +220,22 @@ impl Lower<'_> {
             .is_some_and(|word| word.value == "equidistant");
         if !equidistant && view.value > WIDEST_RECTILINEAR {
             self.wrong(
-                Diagnostic::new(codes::RANGE, view.span, format!("a rectilinear view is at most {WIDEST_RECTILINEAR}°"))
-                    .label("too wide for straight lines to stay straight")
-                    .help("write 'equidistant' behind it if the lens is a fisheye"),
+                Diagnostic::new(
+                    codes::RANGE,
+                    view.span,
+                    format!("a rectilinear view is at most {WIDEST_RECTILINEAR}°"),
+                )
+                .label("too wide for straight lines to stay straight")
+                .help("write 'equidistant' behind it if the lens is a fisheye"),
             );
             return None;
         }
-        let steadying = match fact.get("steady").and_then(|line| args::name(line, 0)).map(|word| word.value.as_str()) {
-            Some("level") => Steadying::Level,
-            Some("free") => Steadying::Free,
-            _ => Steadying::Off,
-        };
+        let steadying =
+            match fact.get("steady").and_then(|line| args::name(line, 0)).map(|word| word.value.as_str()) {
+                Some("level") => Steadying::Level,
+                Some("free") => Steadying::Free,
+                _ => Steadying::Off,
+            };
         let kept = if steadying == Steadying::Off { 1.0 } else { 0.9 };
         Some(Mode {
             named,
@@ -298,7 +311,11 @@ impl Lower<'_> {
 
     fn away(&mut self, fact: &Fact) -> Vec<Spanned<crate::quantity::Range<jiff::civil::Date>>> {
         let mut away = Vec::new();
-        for range in fact.all("away").flat_map(|line| args::list(line, 0)).filter_map(|entry| args::dates(entry.first()?)) {
+        for range in fact
+            .all("away")
+            .flat_map(|line| args::list(line, 0))
+            .filter_map(|entry| args::dates(entry.first()?))
+        {
             if range.value.from > range.value.to {
                 self.wrong(
                     Diagnostic::new(codes::RANGE, range.span, "this range of dates ends before it starts")
@@ -317,7 +334,9 @@ impl Lower<'_> {
         let hours = args::number(fact.get("hours")?, 0)?;
         let off = fact
             .get("off")
-            .map(|line| args::list_names(line, 0).iter().filter_map(|day| weekday(&day.value)).collect::<Vec<_>>())
+            .map(|line| {
+                args::list_names(line, 0).iter().filter_map(|day| weekday(&day.value)).collect::<Vec<_>>()
+            })
             .unwrap_or_default();
         if does.is_empty() {
             return None;
@@ -330,8 +349,12 @@ impl Lower<'_> {
         for state in args::names(fact, "states") {
             if states.contains(&state.value) {
                 self.wrong(
-                    Diagnostic::new(codes::DUPLICATE, state.span, format!("the state '{}' is listed twice", state.value))
-                        .label("listed again"),
+                    Diagnostic::new(
+                        codes::DUPLICATE,
+                        state.span,
+                        format!("the state '{}' is listed twice", state.value),
+                    )
+                    .label("listed again"),
                 );
             } else {
                 states.push(state.value);
@@ -339,7 +362,8 @@ impl Lower<'_> {
         }
         let mut resets = Vec::new();
         for line in fact.all("reset") {
-            let (Some(from), Some(to), Some(takes)) = (args::name(line, 0), args::name(line, 1), args::number(line, 2))
+            let (Some(from), Some(to), Some(takes)) =
+                (args::name(line, 0), args::name(line, 1), args::number(line, 2))
             else {
                 continue;
             };
@@ -361,9 +385,10 @@ impl Lower<'_> {
         if states.contains(&state.value) {
             return true;
         }
-        let mut wrong = Diagnostic::new(codes::UNKNOWN_NAME, state.span, format!("no state '{}' is listed", state.value))
-            .label("not one of its states")
-            .help(format!("its states are {}", states.join(", ")));
+        let mut wrong =
+            Diagnostic::new(codes::UNKNOWN_NAME, state.span, format!("no state '{}' is listed", state.value))
+                .label("not one of its states")
+                .help(format!("its states are {}", states.join(", ")));
         if let Some(near) =
             crate::diagnostic::nearest::nearest(&state.value, states.iter().map(String::as_str))
         {

@@ -117,8 +117,9 @@ impl<'a> Lower<'a> {
         if self.rules.contains(&name.value.as_str()) {
             return Some(name.value.clone());
         }
-        let mut wrong = Diagnostic::new(codes::UNKNOWN_NAME, name.span, format!("no rule is called '{}'", name.value))
-            .label("not a rule");
+        let mut wrong =
+            Diagnostic::new(codes::UNKNOWN_NAME, name.span, format!("no rule is called '{}'", name.value))
+                .label("not a rule");
         wrong = match nearest(&name.value, self.rules.iter().copied()) {
             Some(near) => wrong.help(format!("did you mean '{near}'?")).patch(name.span, near),
             None => wrong.help("'seamster explain' lists every rule"),

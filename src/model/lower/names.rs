@@ -30,7 +30,8 @@ impl Names {
         diagnostics: &mut Vec<Diagnostic>,
     ) -> bool {
         let word = path.rsplit('.').next().unwrap_or(path);
-        let plain = word.chars().all(|char| char.is_ascii_lowercase() || char.is_ascii_digit() || char == '_');
+        let plain =
+            word.chars().all(|char| char.is_ascii_lowercase() || char.is_ascii_digit() || char == '_');
         if !plain {
             let mended: String = word
                 .chars()
@@ -39,7 +40,9 @@ impl Names {
             diagnostics.push(
                 Diagnostic::new(codes::VALUE, span, format!("'{word}' is not a plain name"))
                     .label("expected small letters a to z, digits and '_'")
-                    .help(format!("write '{mended}', and what people should read as a quoted title after it")),
+                    .help(format!(
+                        "write '{mended}', and what people should read as a quoted title after it"
+                    )),
             );
         }
         if let Some(first) = self.entries.get(&(kind, path.to_owned())) {
@@ -108,12 +111,16 @@ impl Names {
             self.entries.keys().filter(|(one, _)| *one == kind).map(|(_, path)| path.as_str()).collect();
         let lasts = paths.iter().map(|path| path.rsplit('.').next().unwrap_or(path));
         let near = nearest(&name.value, paths.iter().copied().chain(lasts));
-        let wrong = Diagnostic::new(codes::UNKNOWN_NAME, name.span, format!("no {kind} is called '{}'", name.value))
-            .label(format!("not a {kind}"));
+        let wrong =
+            Diagnostic::new(codes::UNKNOWN_NAME, name.span, format!("no {kind} is called '{}'", name.value))
+                .label(format!("not a {kind}"));
         match near {
             Some(near) => wrong.help(format!("did you mean '{near}'?")).patch(name.span, near),
-            None if paths.is_empty() => wrong.help(format!("no {kind} is declared; add one, or `use` its file")),
-            None => wrong.help(format!("known: {}", paths.iter().take(12).copied().collect::<Vec<_>>().join(", "))),
+            None if paths.is_empty() => {
+                wrong.help(format!("no {kind} is declared; add one, or `use` its file"))
+            }
+            None => wrong
+                .help(format!("known: {}", paths.iter().take(12).copied().collect::<Vec<_>>().join(", "))),
         }
     }
 

@@ -1,6 +1,23 @@
-//! Rules of the day family.
+//! Rules of the day family: light, access, people and hours of the shoot days.
 
 use super::Rule;
 
+mod access;
+mod cannot_plan;
+mod day_length;
+mod light_window;
+mod meal;
+mod person_away;
+mod rest;
+mod window;
+
 /// Every rule of the family.
-pub const RULES: &[Rule] = &[];
+pub const RULES: &[Rule] = &[
+    light_window::RULE,
+    access::RULE,
+    person_away::RULE,
+    day_length::RULE,
+    meal::RULE,
+    rest::RULE,
+    cannot_plan::RULE,
+];

@@ -1,6 +1,16 @@
-//! Rules of the joins family.
+//! Rules of the joins family: where two plates meet.
 
 use super::Rule;
 
+mod handles;
+mod handover;
+mod heading;
+mod light;
+mod mode;
+mod offset;
+mod speed;
+mod state;
+
 /// Every rule of the family.
-pub const RULES: &[Rule] = &[];
+pub const RULES: &[Rule] =
+    &[offset::RULE, light::RULE, speed::RULE, heading::RULE, mode::RULE, state::RULE, handles::RULE];

@@ -1,0 +1,120 @@
+//! Shoot and desk together.
+//!
+//! In: model, breakdown and graph. Out: both plans. Plates that wait for no
+//! desk work are planned first; the desk is then planned on their footage, and
+//! plates that wait for a pass come on a day after it is done. Each round
+//! keeps the days of the rounds before it.
+
+use super::blocks::Bounds;
+use super::desk::passes::{DeskWork, waits};
+use super::plan::{DeskPlan, Minute, Plan, ShootPlan};
+use super::reasons::Reasons;
+use super::setting::Setting;
+use super::shooting::shoot;
+use super::window::day_range;
+use crate::graph::Work;
+use crate::model::{Model, PlateId};
+use crate::recipe::Breakdown;
+use jiff::civil::Date;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Plans the shoot and the desk.
+pub fn plan(model: &Model, breakdown: &Breakdown, work: &Work) -> Plan {
+    let setting = Setting::new(model, breakdown, work);
+    let before = waits(breakdown, work);
+    let desk = DeskWork { model, breakdown, zone: &setting.zone, before: &before };
+    let mut barred: BTreeMap<PlateId, Reasons> = BTreeMap::new();
+    loop {
+        let (shot, planned) = round(&setting, &desk, &mut barred);
+        let broken = too_early(&setting, &shot, &planned);
+        if broken.is_empty() {
+            return Plan { shoot: shot, desk: planned };
+        }
+        // The desk fell behind what an earlier round said: those plates go, so this ends.
+        barred.extend(broken);
+    }
+}
+
+/// All rounds once through.
+fn round(
+    setting: &Setting<'_>,
+    desk: &DeskWork<'_>,
+    barred: &mut BTreeMap<PlateId, Reasons>,
+) -> (ShootPlan, DeskPlan) {
+    let depth = |plate: &PlateId| setting.waits.get(plate).map_or(0, |waits| waits.depth);
+    let all: Vec<PlateId> = setting.breakdown.plates.ids().collect();
+    let depths: BTreeSet<usize> = all.iter().map(depth).chain([0]).collect();
+    let mut bounds = Bounds::new();
+    let mut last: Option<(ShootPlan, DeskPlan)> = None;
+    for deep in depths {
+        if let Some((shot, planned)) = &last {
+            for (&plate, &(day, _, _)) in &shot.shot {
+                let allowed = shot.days.get(day).map_or(0, |day| day.allowed);
+                bounds.insert(plate, (allowed, allowed));
+            }
+            for &plate in all.iter().filter(|plate| depth(plate) == deep) {
+                match first_day(setting, planned, plate) {
+                    Ok(first) => {
+                        bounds.insert(plate, (first, usize::MAX));
+                    }
+                    Err(reasons) => {
+                        barred.entry(plate).or_insert(reasons);
+                    }
+                }
+            }
+        }
+        let wanted: BTreeSet<PlateId> = all.iter().copied().filter(|plate| depth(plate) <= deep).collect();
+        let shot = shoot(setting, &wanted, &bounds, barred);
+        let planned = desk.plan(&dates(&shot));
+        last = Some((shot, planned));
+    }
+    last.expect("there is always a round for what waits for no desk work")
+}
+
+fn dates(shot: &ShootPlan) -> BTreeMap<PlateId, Date> {
+    let date = |day: usize| shot.days.get(day).map(|day| day.date);
+    shot.shot.iter().filter_map(|(&plate, &(day, _, _))| Some((plate, date(day)?))).collect()
+}
+
+/// The first allowed day that begins after every pass that a plate waits for.
+fn first_day(setting: &Setting<'_>, planned: &DeskPlan, plate: PlateId) -> Result<usize, Reasons> {
+    let mut first = 0;
+    let mut reasons = Reasons::new();
+    for (pass, reason) in setting.waits.get(&plate).into_iter().flat_map(|waits| &waits.passes) {
+        let path = &setting.breakdown.passes[*pass].path;
+        let Some(done) = planned.done.get(pass) else {
+            reasons
+                .push((format!("it waits for {path}, which is not planned: {}", reason.text), reason.span));
+            continue;
+        };
+        let begins = |day: &crate::model::DayPlan| day_range(day, &setting.zone).map(|range| range.from);
+        match setting.days.iter().position(|day| begins(day).is_some_and(|from| from >= done.0)) {
+            Some(day) => first = first.max(day),
+            None => reasons.push((
+                format!(
+                    "it waits for {path}, which is done on {}, after the last allowed day begins: {}",
+                    done.civil(&setting.zone).date(),
+                    reason.text
+                ),
+                reason.span,
+            )),
+        }
+    }
+    if reasons.is_empty() { Ok(first) } else { Err(reasons) }
+}
+
+/// Plates that the final desk plan serves too late.
+fn too_early(setting: &Setting<'_>, shot: &ShootPlan, planned: &DeskPlan) -> BTreeMap<PlateId, Reasons> {
+    let mut broken = BTreeMap::new();
+    for (&plate, &(_, start, _)) in &shot.shot {
+        for (pass, reason) in setting.waits.get(&plate).into_iter().flat_map(|waits| &waits.passes) {
+            let done: Option<Minute> = planned.done.get(pass).copied();
+            if done.is_none_or(|done| done > start) {
+                let path = &setting.breakdown.passes[*pass].path;
+                let text = format!("it waits for {path}, which the desk cannot do in time: {}", reason.text);
+                broken.entry(plate).or_insert_with(Vec::new).push((text, reason.span));
+            }
+        }
+    }
+    broken
+}

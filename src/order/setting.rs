@@ -1,0 +1,117 @@
+//! What the shoot planner reads, looked up once: set-ups, helpers, waits, and
+//! when each kind of plate can be shot on each day.
+
+use super::helper::{Helper, helpers_for};
+use super::setup::{SetUps, group, story_ranks};
+use super::shoot::problem::{DayId, Window};
+use super::waits::{Waits, waits};
+use super::window::{Limits, access, limits_with};
+use crate::graph::Work;
+use crate::model::{Arena, DayPlan, Light, Model, PersonId, PlaceId, Plate, PlateId};
+use crate::recipe::Breakdown;
+use jiff::tz::TimeZone;
+use std::collections::BTreeMap;
+
+/// Everything looked up once.
+pub(crate) struct Setting<'a> {
+    /// The sequence.
+    pub(crate) model: &'a Model,
+    /// Its work.
+    pub(crate) breakdown: &'a Breakdown,
+    /// Its zone.
+    pub(crate) zone: TimeZone,
+    /// Allowed days.
+    pub(crate) days: &'a [DayPlan],
+    /// Set-ups.
+    pub(crate) setups: SetUps,
+    /// Place in the story of each plate.
+    pub(crate) ranks: BTreeMap<PlateId, i64>,
+    /// What each plate waits for.
+    pub(crate) waits: BTreeMap<PlateId, Waits>,
+    /// When each kind of plate can be shot, by day.
+    pub(crate) kinds: Vec<Kind>,
+    /// The kind of each plate, as a place in `kinds`.
+    pub(crate) kind_of: BTreeMap<PlateId, usize>,
+    /// When one may be at each place, by day.
+    pub(crate) access: Arena<PlaceId, Arena<DayId, Vec<Window>>>,
+}
+
+/// Plates that can be shot at the same times with the same people.
+pub(crate) struct Kind {
+    place: PlaceId,
+    light: Light,
+    people: Vec<PersonId>,
+    helpers: Vec<Helper>,
+    /// Limits of each day.
+    pub(crate) days: Arena<DayId, Limits>,
+}
+
+impl Kind {
+    fn is_of(&self, plate: &Plate, helpers: &[Helper]) -> bool {
+        let same =
+            |a: &Helper, b: &Helper| (a.skill, a.must, &a.candidates) == (b.skill, b.must, &b.candidates);
+        self.place == plate.place
+            && self.light == plate.light
+            && self.people == plate.people
+            && self.helpers.len() == helpers.len()
+            && self.helpers.iter().zip(helpers).all(|(a, b)| same(a, b))
+    }
+}
+
+impl<'a> Setting<'a> {
+    /// Looks everything up. A zone that is not known counts as UTC.
+    pub(crate) fn new(model: &'a Model, breakdown: &'a Breakdown, work: &Work) -> Self {
+        let days = model.days.as_ref().map_or(&[][..], |days| days.each.as_slice());
+        let zone = TimeZone::get(&model.sequence.zone).unwrap_or(TimeZone::UTC);
+        let mut by_place = Arena::default();
+        for place in model.places.ids() {
+            let mut by_day = Arena::default();
+            for day in days {
+                by_day.push(access(model, place, day, &zone));
+            }
+            by_place.push(by_day);
+        }
+        let mut setting = Self {
+            model,
+            breakdown,
+            days,
+            setups: group(breakdown),
+            ranks: story_ranks(breakdown),
+            waits: waits(work),
+            kinds: Vec::new(),
+            kind_of: BTreeMap::new(),
+            access: by_place,
+            zone,
+        };
+        for (id, plate) in breakdown.plates.iter() {
+            let kind = setting.kind(id, plate);
+            setting.kind_of.insert(id, kind);
+        }
+        setting
+    }
+
+    fn kind(&mut self, id: PlateId, plate: &Plate) -> usize {
+        let helpers = helpers_for(self.model, self.breakdown, id);
+        if let Some(known) = self.kinds.iter().position(|kind| kind.is_of(plate, &helpers)) {
+            return known;
+        }
+        let mut days = Arena::default();
+        for day in self.days {
+            days.push(limits_with(self.model, plate, &helpers, day, &self.zone));
+        }
+        let (place, light, people) = (plate.place, plate.light, plate.people.clone());
+        self.kinds.push(Kind { place, light, people, helpers, days });
+        self.kinds.len() - 1
+    }
+
+    /// Limits of a plate on an allowed day.
+    pub(crate) fn limits(&self, plate: PlateId, day: usize) -> Option<&Limits> {
+        let kind = self.kinds.get(*self.kind_of.get(&plate)?)?;
+        kind.days.values().nth(day)
+    }
+
+    /// The name of a plate as sentences use it.
+    pub(crate) fn name(&self, plate: PlateId) -> &'a str {
+        &self.breakdown.plates[plate].named.path
+    }
+}

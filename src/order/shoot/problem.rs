@@ -1,0 +1,256 @@
+//! The shoot as a plain problem: blocks to put in order on days, with no word
+//! of film in it, so that published instances can be fed to the same planner.
+//!
+//! All times are whole minutes; absolute ones count as [`Minute`](crate::order::Minute) does.
+
+use crate::model::{Arena, PersonId, arena};
+
+arena::ids! {
+    /// A block: work that is done in one go.
+    BlockId;
+    /// A day.
+    DayId;
+    /// A place.
+    SpotId;
+    /// Blocks with the same windows and people.
+    ClassId;
+    /// A store of packs: a camera's batteries, a flying rig's packs.
+    StoreId;
+    /// Card space of one camera.
+    CardId;
+    /// Something whose state only goes forward.
+    VarId;
+}
+
+/// From the first to the last minute of a chance; work must lie inside whole.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Window {
+    /// Earliest start.
+    pub from: i64,
+    /// Latest end.
+    pub to: i64,
+}
+
+/// The whole problem.
+#[derive(Debug, Clone)]
+pub struct Problem {
+    /// What must be done.
+    pub blocks: Arena<BlockId, Block>,
+    /// When it may be done, in order of time.
+    pub days: Arena<DayId, Day>,
+    /// Windows and people.
+    pub classes: Arena<ClassId, Class>,
+    /// When one may be at each place, by day.
+    pub access: Arena<SpotId, Arena<DayId, Vec<Window>>>,
+    /// Minutes from each place to each other.
+    pub travel: Arena<SpotId, Arena<SpotId, i64>>,
+    /// Batteries and flight packs.
+    pub stores: Arena<StoreId, Store>,
+    /// Space on cards on one day, in bytes.
+    pub cards: Arena<CardId, i64>,
+    /// States.
+    pub vars: Arena<VarId, Var>,
+    /// What each kind of minute costs.
+    pub price: Price,
+    /// Minutes between a call and the first step.
+    pub arrive: i64,
+    /// Minutes for packing before the way back.
+    pub pack: i64,
+}
+
+/// One day.
+#[derive(Debug, Clone, Copy)]
+pub struct Day {
+    /// Earliest call.
+    pub call: i64,
+    /// Latest time at which all is packed and back.
+    pub wrap: i64,
+    /// Where it starts and ends, if that is said.
+    pub base: Option<SpotId>,
+    /// Length of the meal.
+    pub meal: i64,
+    /// Latest start of the meal after the call; a shorter day needs none.
+    pub meal_within: i64,
+    /// Rest after the former wrap.
+    pub rest: i64,
+    /// Packs that can charge at once.
+    pub chargers: usize,
+}
+
+/// Work that is done in one go, unbroken by a meal, a move or a fit.
+#[derive(Debug, Clone)]
+pub struct Block {
+    /// Where.
+    pub spot: SpotId,
+    /// Blocks of the same set-up follow each other without resetting.
+    pub setup: usize,
+    /// Blocks on the same rig and camera follow each other without fitting.
+    pub fit: usize,
+    /// Minutes to fit.
+    pub fitting: i64,
+    /// Minutes to change the set-up where the rig and camera stay.
+    pub turning: i64,
+    /// Its parts, in order.
+    pub parts: Vec<Part>,
+    /// Windows and people.
+    pub class: ClassId,
+    /// What it draws from stores.
+    pub draws: Vec<Draw>,
+    /// Bytes it records, by card store.
+    pub bytes: Vec<(CardId, i64)>,
+    /// Blocks that must be done before it.
+    pub before: Vec<BlockId>,
+    /// Blocks that must be done after it.
+    pub after: Vec<BlockId>,
+    /// Blocks that are better close to it, each with the cost of a minute
+    /// between them; the other names this one too.
+    pub links: Vec<(BlockId, i64)>,
+    /// First day on which it may be done.
+    pub first: usize,
+    /// Last day on which it may be done.
+    pub last: usize,
+    /// Its place in the story, for ties.
+    pub rank: i64,
+    /// How dangerous or tiring it is, for ties: number of hazards.
+    pub danger: i64,
+}
+
+/// One part of a block.
+#[derive(Debug, Clone)]
+pub struct Part {
+    /// Minutes.
+    pub work: i64,
+    /// States it needs and leaves: (whose, needed, left).
+    pub states: Vec<(VarId, usize, usize)>,
+}
+
+impl Block {
+    /// Minutes without resets.
+    pub fn work(&self) -> i64 {
+        self.parts.iter().map(|part| part.work).sum()
+    }
+}
+
+/// When blocks of one kind can be done, and who is then there.
+#[derive(Debug, Clone, Default)]
+pub struct Class {
+    /// One entry a day.
+    pub days: Arena<DayId, Chance>,
+}
+
+/// The chances of one class on one day.
+#[derive(Debug, Clone, Default)]
+pub struct Chance {
+    /// In order of time, apart from each other.
+    pub windows: Vec<Window>,
+    /// Who is needed.
+    pub people: Vec<PersonId>,
+}
+
+/// Packs that are used up and charged again.
+#[derive(Debug, Clone, Copy)]
+pub struct Store {
+    /// How many packs.
+    pub packs: usize,
+    /// What a full pack holds, in seconds of use.
+    pub holds: i64,
+    /// Seconds of use won in a minute on a charger; 0 where it cannot be charged.
+    pub gains: i64,
+}
+
+/// A draw on a store: so many pieces, each from one pack.
+#[derive(Debug, Clone, Copy)]
+pub struct Draw {
+    /// From which.
+    pub store: StoreId,
+    /// Seconds of use of one piece.
+    pub piece: i64,
+    /// Pieces.
+    pub times: i64,
+}
+
+/// Something whose state only goes forward, unless it is reset or replaced.
+#[derive(Debug, Clone)]
+pub struct Var {
+    /// Number of states.
+    pub states: usize,
+    /// How many there are of it; each starts in state 0.
+    pub items: usize,
+    /// Minutes from a state back to an earlier one by the shortest way:
+    /// `back[from][to]`, `None` where there is none.
+    pub back: Vec<Vec<Option<i64>>>,
+}
+
+impl Var {
+    /// Minutes from a state back to an earlier one, if there is a way.
+    pub fn resets(&self, from: usize, to: usize) -> Option<i64> {
+        self.back.get(from).and_then(|row| row.get(to)).copied().flatten()
+    }
+}
+
+/// Costs of a minute, in hundredths, unless said otherwise. Common practice, no source.
+#[derive(Debug, Clone, Copy)]
+pub struct Price {
+    /// On the way.
+    pub moving: i64,
+    /// Fitting.
+    pub fitting: i64,
+    /// Everybody waiting, for light, access or charge.
+    pub waiting: i64,
+    /// Work beyond `meal_within` after the meal.
+    pub hunger: i64,
+    /// Resetting.
+    pub resetting: i64,
+    /// One person waiting between two blocks.
+    pub person: i64,
+    /// A block out of story order.
+    pub story: i64,
+    /// An hour by which something dangerous comes later in the day.
+    pub danger: i64,
+    /// Minutes that count between linked blocks on different days.
+    pub apart: i64,
+    /// A day.
+    pub day: i64,
+    /// A part that is not planned.
+    pub unplanned: i64,
+}
+
+impl Default for Price {
+    fn default() -> Self {
+        Self {
+            moving: 100,
+            fitting: 100,
+            waiting: 100,
+            hunger: 100,
+            resetting: 100,
+            person: 25,
+            story: 1,
+            danger: 1,
+            apart: 240,
+            // One day outweighs any minutes of a shoot, one plate any days.
+            day: 100_000_000,
+            unplanned: 1_000_000_000_000,
+        }
+    }
+}
+
+/// A table with the same value everywhere.
+pub(crate) fn filled<I: arena::Id, T: Clone>(len: usize, value: T) -> Arena<I, T> {
+    collected(std::iter::repeat_n(value, len))
+}
+
+/// A table of the values in order.
+pub(crate) fn collected<I: arena::Id, T>(values: impl IntoIterator<Item = T>) -> Arena<I, T> {
+    let mut table = Arena::default();
+    for value in values {
+        table.push(value);
+    }
+    table
+}
+
+impl Problem {
+    /// Minutes between two places.
+    pub fn way(&self, from: SpotId, to: SpotId) -> i64 {
+        self.travel[from][to]
+    }
+}

@@ -1,0 +1,192 @@
+//! Plans the shoot: builds the problem, takes out what cannot be, solves the
+//! rest, and tells it.
+//!
+//! In: the setting, the plates to plan, on which days each may be. Out: a
+//! [`ShootPlan`] in which every one of those plates is either shot or named
+//! with its reasons.
+
+use super::blocks::{Bounds, Built, build};
+use super::plan::{Minute, PlannedDay, Quality, ShootPlan, StepKind, Unplanned};
+use super::reasons::{Reasons, impossible, waits_for};
+use super::setting::Setting;
+use super::shoot::problem::BlockId;
+use super::shoot::run::Spent;
+use super::shoot::score::Scored;
+use super::shoot::search::solve;
+use super::telling;
+use crate::model::PlateId;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Plans those plates. `barred` are plates that are known not to be possible.
+pub(crate) fn shoot(
+    setting: &Setting<'_>,
+    plates: &BTreeSet<PlateId>,
+    bounds: &Bounds,
+    barred: &BTreeMap<PlateId, Reasons>,
+) -> ShootPlan {
+    let mut unplanned = barred.clone();
+    let all: BTreeSet<PlateId> = plates.iter().copied().filter(|plate| !barred.contains_key(plate)).collect();
+    let whole = build(setting, &all, bounds);
+    let mut gone = impossible(setting, &whole);
+    bar(setting, &whole, barred, &mut gone);
+    for (block, reasons) in gone {
+        for &plate in &whole.plates[block] {
+            unplanned.insert(plate, reasons.clone());
+        }
+    }
+    let rest: BTreeSet<PlateId> = all.into_iter().filter(|plate| !unplanned.contains_key(plate)).collect();
+    let built = if rest.len() == whole.block_of.len() { whole } else { build(setting, &rest, bounds) };
+    let (scored, proven) = solve(&built.problem);
+    left_over(setting, &built, &scored, &mut unplanned);
+    assemble(setting, &built, &scored, proven, unplanned)
+}
+
+/// Adds what waits for a barred plate, one after the other.
+fn bar(
+    setting: &Setting<'_>,
+    built: &Built,
+    barred: &BTreeMap<PlateId, Reasons>,
+    gone: &mut BTreeMap<BlockId, Reasons>,
+) {
+    let mut out: BTreeSet<PlateId> = barred.keys().copied().collect();
+    out.extend(gone.keys().flat_map(|&block| built.plates[block].iter().copied()));
+    loop {
+        let mut more: BTreeMap<BlockId, Reasons> = BTreeMap::new();
+        for (&plate, &block) in built.block_of.iter().filter(|(_, block)| !gone.contains_key(block)) {
+            let waits = setting.waits.get(&plate).into_iter().flat_map(|waits| &waits.plates);
+            for (before, reason) in waits.filter(|(before, _)| out.contains(before)) {
+                let text =
+                    format!("it waits for {}, which is not planned: {}", setting.name(*before), reason.text);
+                more.entry(block).or_default().push((text, reason.span));
+            }
+        }
+        if more.is_empty() {
+            return;
+        }
+        out.extend(more.keys().flat_map(|&block| built.plates[block].iter().copied()));
+        gone.extend(more);
+    }
+}
+
+/// Reasons for what each could be planned alone but found no room together.
+fn left_over(
+    setting: &Setting<'_>,
+    built: &Built,
+    scored: &Scored,
+    unplanned: &mut BTreeMap<PlateId, Reasons>,
+) {
+    for &id in &scored.left {
+        let block = &built.problem.blocks[id];
+        let before = block.before.iter().find(|&&one| scored.at[one].is_none());
+        let reasons = match before {
+            Some(&gone) => vec![waits_for(setting, built, id, gone)],
+            None => vec![no_room(setting, built, scored, id)],
+        };
+        for &plate in &built.plates[id] {
+            unplanned.insert(plate, reasons.clone());
+        }
+    }
+}
+
+fn no_room(
+    setting: &Setting<'_>,
+    built: &Built,
+    scored: &Scored,
+    id: BlockId,
+) -> (String, Option<crate::source::Span>) {
+    let block = &built.problem.blocks[id];
+    let class = &built.problem.classes[block.class];
+    let open = built.problem.days.ids().filter(|&day| !class.days[day].windows.is_empty());
+    let mut rivals: Vec<&str> = open
+        .flat_map(|day| &scored.days[day])
+        .filter(|other| {
+            let states = |id: BlockId| {
+                let parts = &built.problem.blocks[id].parts;
+                parts.iter().flat_map(|part| part.states.iter().map(|state| state.0)).collect::<BTreeSet<_>>()
+            };
+            let same_light = built.problem.blocks[**other].class == block.class;
+            same_light || !states(**other).is_disjoint(&states(id))
+        })
+        .filter_map(|&other| built.plates[other].first())
+        .map(|&plate| setting.name(plate))
+        .collect();
+    rivals.sort_unstable();
+    rivals.dedup();
+    rivals.truncate(5);
+    let with = if rivals.is_empty() { "what else is planned".into() } else { rivals.join(", ") };
+    let span = built.plates[id].first().map(|&plate| setting.breakdown.plates[plate].named.span);
+    (format!("no allowed day has room for its {} min beside {with}", block.work()), span)
+}
+
+fn assemble(
+    setting: &Setting<'_>,
+    built: &Built,
+    scored: &Scored,
+    proven: bool,
+    unplanned: BTreeMap<PlateId, Reasons>,
+) -> ShootPlan {
+    let days = telling::days(setting, built, scored);
+    let shot = shot(&days);
+    let mut setups = setting.setups.all.clone();
+    let ids: Vec<_> = setups.ids().collect();
+    for id in ids {
+        // In the order in which they are shot; what is not shot comes last, in story order.
+        setups[id].plates.sort_by_key(|plate| match shot.get(plate) {
+            Some(&(_, start, _)) => (0, start.0, 0),
+            None => (1, 0, setting.ranks.get(plate).copied().unwrap_or(0)),
+        });
+    }
+    ShootPlan {
+        setups,
+        shot,
+        unplanned: unplanned.into_iter().map(|(what, reasons)| Unplanned { what, reasons }).collect(),
+        quality: if proven { Quality::Proven } else { Quality::Found },
+        price: price(built, scored),
+        days,
+    }
+}
+
+fn shot(days: &[PlannedDay]) -> BTreeMap<PlateId, (usize, Minute, Minute)> {
+    let mut shot = BTreeMap::new();
+    for (day, planned) in days.iter().enumerate() {
+        for step in &planned.steps {
+            if let StepKind::Shoot(plate) = step.kind {
+                shot.insert(plate, (day, step.start, step.end));
+            }
+        }
+    }
+    shot
+}
+
+/// What the plan pays for what, in minutes.
+fn price(built: &Built, scored: &Scored) -> Vec<(String, i64)> {
+    let mut sum = Spent::default();
+    for worked in scored.worked.values().flatten() {
+        sum.add(&worked.spent);
+    }
+    let split = built
+        .problem
+        .blocks
+        .iter()
+        .flat_map(|(id, block)| block.links.iter().map(move |(other, _)| (id, *other)))
+        .filter(|(id, other)| id < other)
+        .filter(|(id, other)| match (scored.at[*id], scored.at[*other]) {
+            (Some((one, _)), Some((two, _))) => one != two,
+            _ => false,
+        })
+        .count() as i64;
+    [
+        ("on the way", sum.moving),
+        ("fitting", sum.fitting),
+        ("waiting for light, access and people", sum.waiting),
+        ("waiting for charge", sum.charging),
+        ("resets", sum.resetting),
+        ("people waiting, added up", sum.people),
+        ("between both sides of joins", sum.apart),
+        ("joins split over days", split * built.problem.price.apart),
+        ("late after the meal", sum.hunger),
+    ]
+    .into_iter()
+    .map(|(what, minutes)| (what.to_owned(), minutes))
+    .collect()
+}

@@ -1,0 +1,252 @@
+//! Small sequences with a plan that is known by hand.
+
+use super::fixture::{Stage, hours};
+use super::verify::wrong;
+use crate::graph::Node;
+use crate::model::*;
+use crate::order::{Plan, Quality, StepKind, unstated_travel};
+use crate::quantity::{Range, Seconds};
+
+fn no_wrong(stage: &Stage, plan: &Plan) {
+    assert_eq!(wrong(stage, plan), Vec::<String>::new());
+}
+
+fn reasons(plan: &Plan, plate: PlateId) -> String {
+    let one = plan.shoot.unplanned.iter().find(|one| one.what == plate).unwrap();
+    one.reasons.iter().map(|reason| reason.0.as_str()).collect::<Vec<_>>().join("; ")
+}
+
+fn clock(plan: &Plan, plate: PlateId) -> String {
+    let zone = jiff::tz::TimeZone::get("Europe/Lisbon").unwrap();
+    plan.shoot.shot[&plate].1.clock(&zone)
+}
+
+/// A quay under the sky and a loft under lamps, one rig.
+fn two_places() -> (Stage, PlaceId, PlaceId, RigId, ModeId) {
+    let mut stage = Stage::new();
+    let quay = stage.place("quay", Light::Sky, &[("06:00", "10:00")]);
+    let loft = stage.place("loft", Light::Lamp, &[]);
+    stage.way(quay, loft, 12.0);
+    let mode = stage.camera("thumb", 30.0, 35.0, 32.0);
+    let stand = stage.rig("stand", 5.0);
+    stage.days(2, "05:15", "15:00", Some(quay));
+    (stage, quay, loft, stand, mode)
+}
+
+#[test]
+fn golden_light_comes_first_and_the_loft_after() {
+    let (mut stage, quay, loft, stand, mode) = two_places();
+    let hands = stage.plate("hands", loft, stand, mode, 1.0);
+    stage.set(hands, |plate| plate.takes = 20);
+    let swoop = stage.plate("swoop", quay, stand, mode, 5.0);
+    stage.set(swoop, |plate| plate.light = Light::GoldenMorning);
+    let plan = stage.plan();
+    no_wrong(&stage, &plan);
+    assert_eq!(plan.shoot.quality, Quality::Proven);
+    assert_eq!(plan.shoot.days.len(), 1);
+    assert!(plan.shoot.shot[&swoop].1 < plan.shoot.shot[&hands].1);
+    // Fitted after the opening at 06:00, ready when the sun passes −4° at 06:08.
+    assert_eq!(clock(&plan, swoop), "06:08");
+    assert_eq!(
+        plan.shoot.days[0].steps[0].start.clock(&jiff::tz::TimeZone::get("Europe/Lisbon").unwrap()),
+        "06:03"
+    );
+    let steps: Vec<_> = plan.shoot.days[0].steps.iter().map(|step| &step.kind).collect();
+    assert!(matches!(steps[0], StepKind::Fit(_)));
+    assert_eq!(steps[1], &StepKind::Shoot(swoop));
+    assert_eq!(steps[2], &StepKind::Move { from: quay, to: loft });
+}
+
+#[test]
+fn light_and_access_that_never_meet_are_named_with_both_lines() {
+    let (mut stage, quay, _, stand, mode) = two_places();
+    let night = stage.plate("night", quay, stand, mode, 5.0);
+    let span = stage.span();
+    stage.set(night, |plate| {
+        plate.light = Light::GoldenEvening;
+        plate.light_span = Some(span);
+    });
+    let plan = stage.plan();
+    no_wrong(&stage, &plan);
+    assert!(reasons(&plan, night).contains("golden evening light at quay: not on 2027-05-14"));
+    assert_eq!(plan.shoot.unplanned[0].reasons[0].1, Some(span));
+}
+
+#[test]
+fn a_flight_without_a_pilot_is_named_and_so_is_what_waits_for_it() {
+    let (mut stage, quay, _, _, mode) = two_places();
+    let lifter = stage.rig("lifter", 8.0);
+    stage.model.rigs[lifter].flies = true;
+    let up = stage.plate("up", quay, lifter, mode, 1.0);
+    let then = stage.plate("then", quay, lifter, mode, 1.0);
+    stage.set(then, |plate| plate.rig = RigId::clone(&lifter));
+    stage.edge(Node::Plate(up), Node::Plate(then), "as written");
+    let plan = stage.plan();
+    no_wrong(&stage, &plan);
+    assert!(reasons(&plan, up).contains("nobody can fly"), "{}", reasons(&plan, up));
+}
+
+#[test]
+fn what_waits_for_the_impossible_says_so() {
+    let (mut stage, quay, loft, stand, mode) = two_places();
+    let long = stage.plate("long", quay, stand, mode, 29.0);
+    stage.set(long, |plate| plate.takes = 20);
+    let then = stage.plate("then", loft, stand, mode, 5.0);
+    stage.edge(Node::Plate(long), Node::Plate(then), "then needs long");
+    let plan = stage.plan();
+    no_wrong(&stage, &plan);
+    assert!(
+        reasons(&plan, long).contains("longest window on any allowed day is 215 min"),
+        "{}",
+        reasons(&plan, long)
+    );
+    assert!(reasons(&plan, then).contains("waits for beat.long"));
+}
+
+#[test]
+fn a_locked_group_stays_whole_and_may_not_outlast_its_battery() {
+    let (mut stage, _, loft, stand, mode) = two_places();
+    let on = stage.plate("on", loft, stand, mode, 10.0);
+    let clean = stage.plate("clean", loft, stand, mode, 5.0);
+    let other = stage.plate("other", loft, stand, mode, 10.0);
+    stage.group(&[on, clean]);
+    stage.edge(Node::Plate(on), Node::Plate(other), "as written");
+    let plan = stage.plan();
+    no_wrong(&stage, &plan);
+    assert_eq!(plan.shoot.shot[&on].2, plan.shoot.shot[&clean].1);
+    stage.set(on, |plate| plate.takes = 3);
+    let plan = stage.plan();
+    no_wrong(&stage, &plan);
+    assert!(reasons(&plan, on).contains("locked group records 35 min in all"), "{}", reasons(&plan, on));
+}
+
+/// One battery of 30 min that charges in 35: two plates of 20 min need a charge between them.
+#[test]
+fn charge_is_waited_for() {
+    let (mut stage, _, loft, stand, mode) = two_places();
+    for name in ["a", "b"] {
+        stage.plate(name, loft, stand, mode, 20.0);
+    }
+    let plan = stage.plan();
+    no_wrong(&stage, &plan);
+    let charge = plan.shoot.days[0].steps.iter().find(|step| matches!(step.kind, StepKind::Charge { .. }));
+    let charge = charge.expect("ten minutes of recording are missing");
+    // 1,800 s in 35 min is 51 s a minute, rounded down; 600 s take 12 min.
+    assert_eq!(charge.end.0 - charge.start.0, 12);
+    assert!((plan.shoot.days[0].cameras[0].charged - 10.2).abs() < 0.01);
+}
+
+#[test]
+fn a_prop_that_cannot_go_back_orders_the_shoot() {
+    let (mut stage, _, loft, stand, mode) = two_places();
+    let (named, span) = (stage.named("parcel"), stage.span());
+    let states: Vec<String> = ["whole", "torn"].map(String::from).to_vec();
+    let prop = stage.model.props.push(Prop { named, states, resets: vec![], spares: 0 });
+    let torn = stage.plate("torn", loft, stand, mode, 5.0);
+    let whole = stage.plate("whole", loft, stand, mode, 5.0);
+    let of = StateOf::Prop(prop);
+    stage.set(torn, |plate| plate.shows = vec![(of, "torn".into(), span)]);
+    stage.set(whole, |plate| plate.shows = vec![(of, "whole".into(), span)]);
+    let plan = stage.plan();
+    no_wrong(&stage, &plan);
+    assert!(plan.shoot.shot[&whole].1 < plan.shoot.shot[&torn].1);
+
+    // Two plates tear it, there is one: one of them is left, and named.
+    for plate in [torn, whole] {
+        stage.set(plate, |plate| {
+            plate.shows.clear();
+            plate.turns = vec![Turn { of, from: "whole".into(), to: "torn".into(), span }];
+        });
+    }
+    let plan = stage.plan();
+    no_wrong(&stage, &plan);
+    assert_eq!(plan.shoot.unplanned.len(), 1);
+    stage.model.props[prop].spares = 1;
+    assert!(stage.plan().shoot.unplanned.is_empty());
+    stage.model.props[prop].spares = 0;
+    let reset = Reset { from: "torn".into(), to: "whole".into(), takes: Seconds::minutes(20.0), span };
+    stage.model.props[prop].resets.push(reset);
+    let plan = stage.plan();
+    no_wrong(&stage, &plan);
+    let resets = plan.shoot.days[0].steps.iter().filter(|step| matches!(step.kind, StepKind::Reset { .. }));
+    assert_eq!(resets.count(), 1);
+}
+
+#[test]
+fn a_long_day_has_its_meal_and_an_unwritten_way_is_named() {
+    let (mut stage, _, loft, stand, mode) = two_places();
+    let attic = stage.place("attic", Light::Lamp, &[]);
+    for at in 0..8 {
+        let place = if at % 2 == 0 { loft } else { attic };
+        let plate = stage.plate(&format!("p{at}"), place, stand, mode, 0.4);
+        stage.set(plate, |plate| plate.takes = 16);
+    }
+    // 8 × 16 takes of 24 s are 51 min: 31 GB of the card's 32.
+    let plan = stage.plan();
+    no_wrong(&stage, &plan);
+    assert_eq!(plan.shoot.days.len(), 1);
+    assert!(plan.shoot.days[0].steps.iter().any(|step| step.kind == StepKind::Meal));
+    let ways = unstated_travel(&stage.model, &plan.shoot);
+    assert!(ways.contains(&(loft.min(attic), loft.max(attic))), "{ways:?}");
+}
+
+#[test]
+fn a_person_who_is_away_moves_the_plate_and_a_spotter_is_called() {
+    let (mut stage, _, loft, stand, mode) = two_places();
+    let mei = stage.person("mei", &["spotter"]);
+    let ana = stage.person("ana", &["spotter"]);
+    let away = stage.said(Range { from: super::fixture::FIRST, to: super::fixture::FIRST });
+    stage.model.people[mei].away.push(away);
+    let plate = stage.plate("edge", loft, stand, mode, 3.0);
+    let hazard = stage.said("edge".to_owned());
+    stage.set(plate, |plate| {
+        plate.people = vec![mei];
+        plate.hazards = vec![hazard.clone()];
+    });
+    let plan = stage.plan();
+    no_wrong(&stage, &plan);
+    assert_eq!(plan.shoot.days[0].allowed, 1);
+    let roles: Vec<_> =
+        plan.shoot.days[0].people.iter().map(|call| (call.person, call.for_plates[0].1.as_str())).collect();
+    assert_eq!(roles, [(mei, "performs"), (ana, "spots")]);
+}
+
+#[test]
+fn people_are_not_called_before_their_hours() {
+    let (mut stage, _, loft, stand, mode) = two_places();
+    let mei = stage.person("mei", &[]);
+    let own = stage.said(hours("09:00", "12:00"));
+    stage.model.people[mei].hours = Some(own);
+    let plate = stage.plate("late", loft, stand, mode, 3.0);
+    stage.set(plate, |plate| plate.people = vec![mei]);
+    let plan = stage.plan();
+    no_wrong(&stage, &plan);
+    assert_eq!(clock(&plan, plate), "09:00");
+}
+
+/// Without days nothing is planned and everything is named.
+#[test]
+fn without_days_everything_is_named() {
+    let (mut stage, _, loft, stand, mode) = two_places();
+    let plate = stage.plate("p", loft, stand, mode, 3.0);
+    stage.pass("p.ingest", "edit", 1.0, &[plate], &[]);
+    stage.model.days = None;
+    let plan = stage.plan();
+    assert_eq!((plan.shoot.unplanned.len(), plan.desk.unplanned.len()), (1, 1));
+    assert!(reasons(&plan, plate).contains("no shoot day"));
+}
+
+#[test]
+fn plates_that_must_each_come_first_are_named() {
+    let (mut stage, _, loft, stand, mode) = two_places();
+    let on = stage.plate("on", loft, stand, mode, 2.0);
+    let clean = stage.plate("clean", loft, stand, mode, 2.0);
+    let between = stage.plate("between", loft, stand, mode, 2.0);
+    stage.group(&[on, clean]);
+    stage.edge(Node::Plate(on), Node::Plate(between), "as written");
+    stage.edge(Node::Plate(between), Node::Plate(clean), "as written");
+    let plan = stage.plan();
+    no_wrong(&stage, &plan);
+    assert_eq!(plan.shoot.unplanned.len(), 3);
+    assert!(reasons(&plan, between).contains("before the other"));
+}

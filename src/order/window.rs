@@ -1,0 +1,298 @@
+//! When a plate can be shot: the hours of the day, of the place, of the light
+//! and of the people, laid over each other.
+//!
+//! In: model, a plate, one allowed day. Out: [`Limits`], each with its words
+//! and its line, so that what rules a plate out can be named. Guaranteed:
+//! windows are in order of time and apart from each other.
+
+use super::helper::{Helper, helpers_for};
+use super::shoot::problem::Window;
+use super::{Minute, daylight};
+use crate::model::{DayPlan, Light, Model, PersonId, PlaceId, Plate};
+use crate::quantity::Range;
+use crate::recipe::Breakdown;
+use crate::source::Span;
+use jiff::civil::{Date, Time};
+use jiff::tz::TimeZone;
+
+/// One thing that limits when a plate can be shot on a day.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Limit {
+    /// When it allows work.
+    pub windows: Vec<Window>,
+    /// What it is: `golden morning light at quay`.
+    pub what: String,
+    /// The line behind it.
+    pub span: Option<Span>,
+    /// The person whose hours it is, if it is a person's.
+    pub who: Option<PersonId>,
+}
+
+/// What is in both.
+pub(crate) fn both(a: &[Window], b: &[Window]) -> Vec<Window> {
+    let mut common = Vec::new();
+    let (mut left, mut right) = (a.iter().peekable(), b.iter().peekable());
+    while let (Some(one), Some(other)) = (left.peek(), right.peek()) {
+        let window = Window { from: one.from.max(other.from), to: one.to.min(other.to) };
+        if window.from < window.to {
+            common.push(window);
+        }
+        if one.to <= other.to {
+            left.next();
+        } else {
+            right.next();
+        }
+    }
+    common
+}
+
+/// In order of time, with what touches made one.
+pub(crate) fn tidy(mut windows: Vec<Window>) -> Vec<Window> {
+    windows.retain(|window| window.from < window.to);
+    windows.sort_by_key(|window| (window.from, window.to));
+    let mut tidy: Vec<Window> = Vec::new();
+    for window in windows {
+        match tidy.last_mut() {
+            Some(last) if window.from <= last.to => last.to = last.to.max(window.to),
+            _ => tidy.push(window),
+        }
+    }
+    tidy
+}
+
+/// A range of clock times on a date; one that ends before it starts goes on past midnight.
+pub(crate) fn clock_range(date: Date, range: Range<Time>, zone: &TimeZone) -> Option<Window> {
+    let from = Minute::from_civil(date.to_datetime(range.from), zone)?;
+    let end = if range.to > range.from { date } else { date.tomorrow().ok()? };
+    let to = Minute::from_civil(end.to_datetime(range.to), zone)?;
+    Some(Window { from: from.0, to: to.0 })
+}
+
+/// From the earliest call to the latest wrap.
+pub(crate) fn day_range(day: &DayPlan, zone: &TimeZone) -> Option<Window> {
+    clock_range(day.date, Range { from: day.call, to: day.wrap }, zone)
+}
+
+/// The dates that a day's hours can touch: its own, and those around midnight.
+fn dates(day: &DayPlan) -> Vec<Date> {
+    [day.date.yesterday().ok(), Some(day.date), day.date.tomorrow().ok()].into_iter().flatten().collect()
+}
+
+fn clock_ranges(day: &DayPlan, ranges: &[Range<Time>], zone: &TimeZone) -> Vec<Window> {
+    let all = dates(day);
+    tidy(
+        ranges
+            .iter()
+            .flat_map(|&range| all.iter().filter_map(move |&date| clock_range(date, range, zone)))
+            .collect(),
+    )
+}
+
+/// When one may be at a place on a day.
+pub(crate) fn access(model: &Model, place: PlaceId, day: &DayPlan, zone: &TimeZone) -> Vec<Window> {
+    let Some(whole) = day_range(day, zone) else { return Vec::new() };
+    let open = &model.places[place].open;
+    if open.is_empty() {
+        return vec![whole];
+    }
+    let ranges: Vec<Range<Time>> = open.iter().map(|range| range.value).collect();
+    both(&[whole], &clock_ranges(day, &ranges, zone))
+}
+
+/// When there is that light at a place on a day.
+pub(crate) fn light(
+    model: &Model,
+    place: PlaceId,
+    light: Light,
+    day: &DayPlan,
+    zone: &TimeZone,
+) -> Vec<Window> {
+    let Some(whole) = day_range(day, zone) else { return Vec::new() };
+    if !light.under_sky() {
+        return vec![whole];
+    }
+    let place = &model.places[place];
+    let at = place.at.map(|at| at.value);
+    let of = |date: Date| daylight::windows(light, at, place.horizon, date, zone);
+    both(&[whole], &tidy(dates(day).into_iter().flat_map(of).collect()))
+}
+
+/// When a person is there on a day.
+fn presence(model: &Model, person: PersonId, day: &DayPlan, zone: &TimeZone) -> Limit {
+    let who = &model.people[person];
+    let away = who.away.iter().find(|away| away.value.from <= day.date && day.date <= away.value.to);
+    if let Some(away) = away {
+        let what = format!("{} is away on {}", who.named.label(), day.date);
+        return Limit { windows: Vec::new(), what, span: Some(away.span), who: Some(person) };
+    }
+    let whole: Vec<Window> = day_range(day, zone).into_iter().collect();
+    match &who.hours {
+        None => Limit {
+            windows: whole,
+            what: format!("{} is there", who.named.label()),
+            span: None,
+            who: Some(person),
+        },
+        Some(hours) => Limit {
+            windows: both(&whole, &clock_ranges(day, &[hours.value], zone)),
+            what: format!(
+                "{} is there {:02}:{:02} to {:02}:{:02}",
+                who.named.label(),
+                hours.value.from.hour(),
+                hours.value.from.minute(),
+                hours.value.to.hour(),
+                hours.value.to.minute()
+            ),
+            span: Some(hours.span),
+            who: Some(person),
+        },
+    }
+}
+
+/// All that limits a plate on a day, and who is then there for it.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Limits {
+    /// Each limit.
+    pub each: Vec<Limit>,
+    /// What they leave together.
+    pub windows: Vec<Window>,
+    /// Performers, then helpers, each with what they do: `performs`, `spots`, `flies`, `pulls`.
+    pub people: Vec<(PersonId, String)>,
+}
+
+/// Limits of a plate on a day.
+pub fn limits(
+    model: &Model,
+    breakdown: &Breakdown,
+    plate: crate::model::PlateId,
+    day: &DayPlan,
+    zone: &TimeZone,
+) -> Limits {
+    let helpers = helpers_for(model, breakdown, plate);
+    limits_with(model, &breakdown.plates[plate], &helpers, day, zone)
+}
+
+/// As [`limits`], with the helpers already known.
+pub(crate) fn limits_with(
+    model: &Model,
+    plate: &Plate,
+    helpers: &[Helper],
+    day: &DayPlan,
+    zone: &TimeZone,
+) -> Limits {
+    let place = &model.places[plate.place];
+    let mut limits = Limits::default();
+    let opens = Limit {
+        windows: access(model, plate.place, day, zone),
+        what: if place.open.is_empty() {
+            format!("{} from call to wrap", place.named.label())
+        } else {
+            format!("{} is open", place.named.label())
+        },
+        span: place.open.first().map_or(Some(day.span), |open| Some(open.span)),
+        who: None,
+    };
+    limits.windows = opens.windows.clone();
+    limits.each.push(opens);
+    if plate.light.under_sky() {
+        let found = Limit {
+            windows: light(model, plate.place, plate.light, day, zone),
+            what: if place.at.is_some() {
+                format!("{} at {}", daylight::words(plate.light), place.named.label())
+            } else {
+                format!(
+                    "{} at {}, whose position nobody wrote",
+                    daylight::words(plate.light),
+                    place.named.label()
+                )
+            },
+            span: plate.light_span.or(Some(place.named.span)),
+            who: None,
+        };
+        limits.add(found);
+    }
+    for &person in &plate.people {
+        limits.add(presence(model, person, day, zone));
+        limits.people.push((person, "performs".into()));
+    }
+    for helper in helpers {
+        limits.choose(model, helper, day, zone);
+    }
+    limits
+}
+
+impl Limits {
+    fn add(&mut self, limit: Limit) {
+        self.windows = both(&self.windows, &limit.windows);
+        self.each.push(limit);
+    }
+
+    /// Takes the helper who leaves the most time; the first of equals.
+    fn choose(&mut self, model: &Model, helper: &Helper, day: &DayPlan, zone: &TimeZone) {
+        let free =
+            helper.candidates.iter().copied().filter(|one| !self.people.iter().any(|(who, _)| who == one));
+        let mut best: Option<(i64, PersonId, Limit)> = None;
+        for person in free {
+            let limit = presence(model, person, day, zone);
+            let minutes = both(&self.windows, &limit.windows).iter().map(|one| one.to - one.from).sum();
+            if best.as_ref().is_none_or(|(known, _, _)| minutes > *known) {
+                best = Some((minutes, person, limit));
+            }
+        }
+        match best {
+            Some((_, person, limit)) => {
+                self.add(limit);
+                self.people.push((person, helper.word.into()));
+            }
+            // A helper whose lack a rule reports holds nothing up.
+            None if !helper.must => {}
+            None => self.add(Limit {
+                windows: Vec::new(),
+                what: format!("nobody can {} for it: {}", helper.skill, helper.why),
+                span: helper.span,
+                who: None,
+            }),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn window(from: i64, to: i64) -> Window {
+        Window { from, to }
+    }
+
+    #[test]
+    fn windows_overlap_where_both_are_open() {
+        let open = [window(0, 10), window(20, 30)];
+        let light = [window(5, 25)];
+        assert_eq!(both(&open, &light), [window(5, 10), window(20, 25)]);
+        assert_eq!(both(&open, &[window(10, 20)]), []);
+    }
+
+    #[test]
+    fn hours_past_midnight_end_on_the_next_day() {
+        let zone = TimeZone::get("Europe/Lisbon").unwrap();
+        let date = Date::new(2027, 5, 14).unwrap();
+        let range = Range { from: Time::new(22, 0, 0, 0).unwrap(), to: Time::new(2, 0, 0, 0).unwrap() };
+        let found = clock_range(date, range, &zone).unwrap();
+        assert_eq!(found.to - found.from, 240);
+    }
+
+    /// Lisbon's clocks skip from 01:00 to 02:00 on 2027-03-28 (EU Directive 2000/84/EC).
+    #[test]
+    fn a_day_on_which_clocks_change_is_as_long_as_it_is() {
+        let zone = TimeZone::get("Europe/Lisbon").unwrap();
+        let date = Date::new(2027, 3, 28).unwrap();
+        let range = Range { from: Time::new(0, 0, 0, 0).unwrap(), to: Time::new(6, 0, 0, 0).unwrap() };
+        let found = clock_range(date, range, &zone).unwrap();
+        assert_eq!(found.to - found.from, 300);
+    }
+
+    #[test]
+    fn touching_windows_are_one() {
+        assert_eq!(tidy(vec![window(10, 20), window(0, 10), window(5, 5)]), [window(0, 20)]);
+    }
+}

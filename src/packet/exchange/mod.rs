@@ -1,0 +1,4 @@
+//! The packet for other programs, in open formats.
+
+pub mod csv;
+pub mod json;

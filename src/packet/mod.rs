@@ -1,0 +1,78 @@
+//! Packets: what people are handed.
+//!
+//! In: everything that the earlier stages know. Out: [`Packet`], the views as
+//! plain data, and from it [`Document`]s as bytes in memory. Nothing is written
+//! here; the same input gives the same bytes.
+//!
+//! views (computing, wording, rounding) → templates (layout) → documents
+
+use crate::diagnostic::Diagnostic;
+use crate::graph::Work;
+use crate::model::Model;
+use crate::order::Plan;
+use crate::recipe::Breakdown;
+use crate::rule::Findings;
+use crate::source::Sources;
+use sha2::{Digest, Sha256};
+use std::fmt::Write;
+
+mod cautions;
+mod escape;
+pub mod exchange;
+mod index;
+mod names;
+pub mod pictures;
+mod render;
+mod templates;
+pub mod views;
+
+#[cfg(test)]
+mod tests;
+
+pub use render::{Document, RenderError, render};
+pub use views::Packet;
+
+/// What a packet is made from.
+#[derive(Clone, Copy)]
+pub struct Input<'a> {
+    /// The files.
+    pub sources: &'a Sources,
+    /// The sequence.
+    pub model: &'a Model,
+    /// Its work.
+    pub breakdown: &'a Breakdown,
+    /// Its dependencies.
+    pub work: &'a Work,
+    /// Both plans.
+    pub plan: &'a Plan,
+    /// What the rules said.
+    pub findings: &'a Findings,
+    /// Everything that stands, of every stage, sorted.
+    pub diagnostics: &'a [Diagnostic],
+    /// Whether the sequence has errors and the packet must say so on every page.
+    pub draft: bool,
+    /// Hash of the text: [`text_hash`].
+    pub text_hash: &'a str,
+}
+
+/// Makes every view of a packet.
+pub fn assemble(input: &Input<'_>) -> Packet {
+    views::assemble(input)
+}
+
+/// SHA-256 over names and texts of all files, in the order in which they were
+/// first used, as hexadecimal digits. Lengths are part of it, so that no two
+/// sets of files give the same bytes.
+pub fn text_hash(sources: &Sources) -> String {
+    let mut hash = Sha256::new();
+    for file in sources.files() {
+        for part in [&file.name, &file.text] {
+            hash.update((part.len() as u64).to_be_bytes());
+            hash.update(part.as_bytes());
+        }
+    }
+    hash.finalize().iter().fold(String::new(), |mut text, byte| {
+        let _ = write!(text, "{byte:02x}");
+        text
+    })
+}

@@ -1,0 +1,313 @@
+//! From views to documents, through templates.
+//!
+//! In: [`Packet`], and templates of the project that replace built-in ones.
+//! Out: every document as bytes, in a stable order, or the first template that
+//! is wrong, with its line. Undefined names are errors, a template cannot run
+//! for ever, and everything that comes from the sequence is escaped for the
+//! kind of document it stands in.
+
+use super::escape;
+use super::exchange::json;
+use super::templates::TEMPLATES;
+use super::views::{Bundle, Packet, footage, passes};
+use crate::diagnostic::nearest::nearest;
+use minijinja::syntax::SyntaxConfig;
+use minijinja::value::{Serde, ValueKind};
+use minijinja::{
+    AutoEscape, Environment, Error, ErrorKind, Output, State, UndefinedBehavior, Value, context,
+};
+use serde::Serialize;
+use std::collections::BTreeMap;
+use std::fmt;
+
+/// One file of a packet.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Document {
+    /// Its name in the packet's folder: `plates/leap-swoop.html`; ASCII, `/` on every system.
+    pub path: String,
+    /// What is in it.
+    pub bytes: Vec<u8>,
+}
+
+/// A template that is wrong.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RenderError {
+    /// The template's name.
+    pub template: String,
+    /// The line in it, from 1, where known.
+    pub line: Option<usize>,
+    /// What is wrong, one sentence.
+    pub message: String,
+    /// How to mend it, where known.
+    pub help: Option<String>,
+}
+
+impl fmt::Display for RenderError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "template '{}'", self.template)?;
+        if let Some(line) = self.line {
+            write!(f, ", line {line}")?;
+        }
+        write!(f, ": {}", self.message)
+    }
+}
+
+impl std::error::Error for RenderError {}
+
+/// Steps that one document may take: some thousands of cards, far more than
+/// anyone prints.
+const FUEL: u64 = 20_000_000;
+
+/// Every document of a packet, sorted by path. `overrides` are the project's
+/// own templates by name.
+///
+/// # Errors
+/// When a template of the project has a name that no built-in one has, does
+/// not parse, uses an undefined name or a value that is none, or does not end.
+pub fn render(packet: &Packet, overrides: &[(String, String)]) -> Result<Vec<Document>, RenderError> {
+    let env = environment(overrides)?;
+    let mut press = Press { env, packet, documents: Vec::new() };
+    press.single("cover", "index", "Cover", &packet.cover)?;
+    for sheet in &packet.call_sheets {
+        press.single("call_sheet", &sheet.file, &format!("Call sheet, day {}", sheet.day), sheet)?;
+    }
+    for card in &packet.plates {
+        press.single("plate", &card.file, &format!("Plate card: {}", card.title), card)?;
+    }
+    for card in &packet.hand_overs {
+        press.single("hand_over", &card.file, &format!("Hand-over card: {}", card.title), card)?;
+    }
+    for card in &packet.screens {
+        press.single("screen", &card.file, &format!("Screen card: {}", card.title), card)?;
+    }
+    press.bundles()?;
+    for log in &packet.logs {
+        press.single("day_log", &log.file, &format!("Log sheet, day {}", log.day), log)?;
+    }
+    let list = context! { clips => value(&packet.ingest), totals => &packet.ingest_totals };
+    press.single("ingest", "ingest", "Ingest list", list)?;
+    press.single("passes", "passes", "Pass list", context! { rows => value(&packet.passes) })?;
+    for note in &packet.handoffs {
+        press.single("handoff", &note.file, &format!("Handoff note: {}", note.title), note)?;
+    }
+    press.single("desk_plan", "desk-plan", "Desk plan", &packet.desk)?;
+    for page in &packet.rules {
+        press.single(
+            "rule",
+            &page.file,
+            &format!("Rule {}: {}", page.code, page.name),
+            context! { severity => &page.severity, html => &page.html, markdown => body(&page.markdown) },
+        )?;
+    }
+    press.put("ingest.csv", footage::clip_table(&packet.ingest).write());
+    press.put("passes.csv", passes::pass_table(&packet.passes).write());
+    press.put("packet.json", json::write(packet).into_bytes());
+    let mut documents = press.documents;
+    documents.sort_by(|a, b| a.path.cmp(&b.path));
+    Ok(documents)
+}
+
+fn environment(overrides: &[(String, String)]) -> Result<Environment<'_>, RenderError> {
+    let mut env = Environment::new();
+    env.set_undefined_behavior(UndefinedBehavior::Strict);
+    env.set_fuel(Some(FUEL));
+    env.set_auto_escape_callback(|name| match name.rsplit('.').next() {
+        Some("html") => AutoEscape::Html,
+        Some("md") => AutoEscape::Custom("markdown".into()),
+        _ => AutoEscape::None,
+    });
+    env.set_formatter(format);
+    let syntax =
+        SyntaxConfig::builder().trim_blocks(true).lstrip_blocks(true).keep_trailing_newline(true).build();
+    env.set_syntax(syntax.expect("the usual delimiters are valid"));
+    for (name, _) in overrides {
+        if !TEMPLATES.iter().any(|(known, _)| known == name) {
+            let near = nearest(name, TEMPLATES.iter().map(|(known, _)| *known));
+            return Err(RenderError {
+                template: name.clone(),
+                line: None,
+                message: "no document is made from a template of this name".to_owned(),
+                help: near.map(|near| format!("did you mean '{near}'?")),
+            });
+        }
+    }
+    for (name, text) in TEMPLATES {
+        let text = overrides.iter().find(|(own, _)| own == name).map_or(*text, |(_, text)| text);
+        env.add_template(name, text).map_err(|error| explain(&error, name))?;
+    }
+    Ok(env)
+}
+
+/// A view as a template sees it.
+fn value(view: impl Serialize) -> Value {
+    Value::from(Serde(view))
+}
+
+/// Writes one value, escaped for the document; a value that is none is an
+/// error, since it would print as a word.
+fn format(out: &mut Output<'_>, state: &mut State<'_, '_>, value: &Value) -> Result<(), Error> {
+    if value.is_undefined() {
+        return Err(Error::from(ErrorKind::UndefinedError));
+    }
+    if value.is_none() {
+        return Err(Error::new(ErrorKind::InvalidOperation, "a value that is none cannot be printed"));
+    }
+    if value.is_safe() {
+        return out.write_str(value.as_str().unwrap_or_default()).map_err(Error::from);
+    }
+    let shown;
+    let text = match (value.as_str(), value.kind()) {
+        (Some(text), _) => text,
+        (None, ValueKind::Seq | ValueKind::Map | ValueKind::Iterable) => {
+            return Err(Error::new(ErrorKind::InvalidOperation, "a list cannot be printed as it is"));
+        }
+        (None, _) => {
+            shown = value.to_string();
+            &shown
+        }
+    };
+    match state.auto_escape() {
+        AutoEscape::Html => escape::html(text, out),
+        AutoEscape::Custom(_) => escape::markdown(text, out),
+        _ => out.write_str(text),
+    }
+    .map_err(Error::from)
+}
+
+fn explain(error: &Error, template: &str) -> RenderError {
+    let mut innermost = error;
+    while let Some(source) =
+        std::error::Error::source(innermost).and_then(|source| source.downcast_ref::<Error>())
+    {
+        innermost = source;
+    }
+    let kind = innermost.kind().to_string();
+    RenderError {
+        template: innermost.name().unwrap_or(template).to_owned(),
+        line: innermost.line(),
+        message: innermost.detail().map_or(kind.clone(), |detail| format!("{kind}: {detail}")),
+        help: matches!(innermost.kind(), ErrorKind::UndefinedError)
+            .then(|| "the names that a template can use are the keys of packet.json".to_owned()),
+    }
+}
+
+/// What every document says about itself.
+#[derive(Serialize)]
+struct Page {
+    /// `Call sheet, day 1`.
+    title: String,
+    /// Name without ending, for links to itself.
+    file: String,
+    /// From the document to the packet's root: empty, or `../`.
+    root: &'static str,
+    /// Ending of this kind of document, for links to others.
+    ending: &'static str,
+    /// The running head for print, as the inside of a style sheet's string.
+    running: String,
+}
+
+struct Press<'a> {
+    env: Environment<'a>,
+    packet: &'a Packet,
+    documents: Vec<Document>,
+}
+
+impl Press<'_> {
+    fn put(&mut self, path: impl Into<String>, bytes: Vec<u8>) {
+        self.documents.push(Document { path: path.into(), bytes });
+    }
+
+    /// One view as HTML and as Markdown.
+    fn single(
+        &mut self,
+        template: &str,
+        file: &str,
+        title: &str,
+        view: impl Serialize,
+    ) -> Result<(), RenderError> {
+        let view = value(&view);
+        for ending in ["html", "md"] {
+            let name = format!("{template}.{ending}");
+            let page = self.page(file, title, ending);
+            let context =
+                context! { page => value(&page), head => value(&self.packet.head), view => view.clone() };
+            let text = self
+                .env
+                .get_template(&name)
+                .and_then(|template| template.render(context))
+                .map_err(|error| explain(&error, &name))?;
+            let text = if ending == "md" { tidy(&text) } else { text };
+            self.put(format!("{file}.{ending}"), text.into_bytes());
+        }
+        Ok(())
+    }
+
+    fn page(&self, file: &str, title: &str, ending: &str) -> Page {
+        let head = &self.packet.head;
+        Page {
+            title: title.to_owned(),
+            file: file.to_owned(),
+            root: if file.contains('/') { "../" } else { "" },
+            ending: if ending == "md" { "md" } else { "html" },
+            running: escape::style_string(&format!(
+                "{} · {} · text {}",
+                short(&head.title),
+                short(title),
+                head.version
+            )),
+        }
+    }
+
+    /// Bundles, whose cards are gathered by name.
+    fn bundles(&mut self) -> Result<(), RenderError> {
+        let packet = self.packet;
+        let mut cards: BTreeMap<&str, (&str, Value)> = BTreeMap::new();
+        cards.extend(packet.plates.iter().map(|card| (card.file.as_str(), ("plate", value(card)))));
+        cards.extend(packet.hand_overs.iter().map(|card| (card.file.as_str(), ("hand_over", value(card)))));
+        cards.extend(packet.screens.iter().map(|card| (card.file.as_str(), ("screen", value(card)))));
+        for Bundle { file, title, cards: names } in &packet.bundles {
+            let held: Vec<Value> = names
+                .iter()
+                .filter_map(|name| cards.get(name.as_str()))
+                .map(|(kind, card)| context! { kind => *kind, card })
+                .collect();
+            self.single("cards", file, title, context! { title, cards => held })?;
+        }
+        Ok(())
+    }
+}
+
+/// A rule's page without its first heading, since the document has its own.
+fn body(markdown: &str) -> &str {
+    match markdown.strip_prefix("# ") {
+        Some(rest) => rest.split_once('\n').map_or("", |(_, body)| body),
+        None => markdown,
+    }
+}
+
+/// A title short enough for a running head.
+fn short(title: &str) -> String {
+    const MOST: usize = 45;
+    if title.chars().count() <= MOST {
+        title.to_owned()
+    } else {
+        title.chars().take(MOST - 1).chain(['…']).collect()
+    }
+}
+
+/// Markdown without spaces at line ends, with at most one empty line in a row.
+fn tidy(text: &str) -> String {
+    let mut out = String::new();
+    let mut empty = true;
+    for line in text.lines().map(str::trim_end) {
+        if !(line.is_empty() && empty) {
+            out.push_str(line);
+            out.push('\n');
+        }
+        empty = line.is_empty();
+    }
+    let end = out.trim_end().len();
+    out.truncate(end);
+    out.push('\n');
+    out
+}

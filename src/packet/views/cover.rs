@@ -1,0 +1,404 @@
+//! The cover: the whole sequence as one picture in a table, what it comes to,
+//! what is open, and who gets what.
+
+use super::desk;
+use super::shape::{Fact, Found, LeftOut, Link, Told, WaivedView, and, count, fact};
+use crate::diagnostic::Severity;
+use crate::model::{BeatId, DeskId, JoinId, Origin, PlateId, PlateKind};
+use crate::order::Quality;
+use crate::packet::index::{Index, long_date, short_date};
+use crate::packet::pictures::Svg;
+use crate::quantity::{Hours, Seconds};
+use crate::recipe::Owner;
+use crate::rule::About;
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// The cover.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Cover {
+    /// Totals.
+    pub totals: Vec<Fact>,
+    /// The days in short.
+    pub days: Vec<DayShort>,
+    /// How good the order of the shoot is known to be, and what it spends time on.
+    pub order: String,
+    /// When the desk is done.
+    pub desk: String,
+    /// Whether the finish date is missed.
+    pub late: bool,
+    /// Beats in story order.
+    pub beats: Vec<BeatView>,
+    /// What is in no plan, with reasons.
+    pub left_out: Vec<LeftOut>,
+    /// Errors and warnings that stand.
+    pub open: Vec<Found>,
+    /// Notes of the compiler: worth knowing.
+    pub told: Vec<Found>,
+    /// Waivers with their reasons.
+    pub waived: Vec<WaivedView>,
+    /// Who gets what.
+    pub hand_out: Vec<HandOut>,
+    /// Every document, by kind.
+    pub documents: Vec<Shelf>,
+    /// The writer's notes.
+    pub notes: Vec<String>,
+    /// The sequence as a ribbon, where drawn.
+    pub picture: Option<Svg>,
+}
+
+/// A shoot day in one line.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct DayShort {
+    /// The call sheet.
+    pub sheet: Link,
+    /// Date, call, wrap, plates.
+    pub facts: Vec<Fact>,
+}
+
+/// A beat.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct BeatView {
+    /// Title, or path.
+    pub title: String,
+    /// What happens; empty where not said.
+    pub story: String,
+    /// Length in the picture; empty where not said.
+    pub runs: String,
+    /// Its picture plates in order, with the joins between.
+    pub plates: Vec<PlateLine>,
+    /// What is shot besides, for its effects.
+    pub besides: Vec<PlateLine>,
+    /// Its effects.
+    pub effects: Vec<EffectLine>,
+    /// What rules computed for it.
+    pub set: Vec<Told>,
+    /// The writer's notes.
+    pub notes: Vec<String>,
+}
+
+/// A plate in the sequence's table.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct PlateLine {
+    /// The card.
+    pub plate: Link,
+    /// `clean plate`, …
+    pub kind: String,
+    /// Place and rig.
+    pub from: String,
+    /// The day, or that it is in no plan.
+    pub day: String,
+    /// Whether it is in no plan.
+    pub unplanned: bool,
+    /// Whether a recipe owes it.
+    pub owed: bool,
+    /// Length in the picture.
+    pub length: String,
+    /// The effects that use it.
+    pub effects: Vec<String>,
+    /// The join that follows it.
+    pub join: Option<JoinLine>,
+}
+
+/// A join in the sequence's table.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct JoinLine {
+    /// `stitch`.
+    pub kind: String,
+    /// The card.
+    pub card: Link,
+}
+
+/// An effect in the sequence's table.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct EffectLine {
+    /// Title, or path.
+    pub title: String,
+    /// How it is made.
+    pub method: String,
+    /// Hours at the desk.
+    pub hours: String,
+    /// Suggested sound cues.
+    pub cues: Vec<String>,
+}
+
+/// What one person is handed.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct HandOut {
+    /// Who.
+    pub who: String,
+    /// What for.
+    pub why: String,
+    /// The documents.
+    pub gets: Vec<Link>,
+}
+
+/// Documents of one kind.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Shelf {
+    /// `Plate cards`.
+    pub title: String,
+    /// The documents.
+    pub holds: Vec<Link>,
+}
+
+fn link(text: impl Into<String>, file: impl Into<String>) -> Link {
+    Link { text: text.into(), file: file.into() }
+}
+
+/// The cover; documents are put on its shelves once all are known.
+pub(crate) fn cover(index: &Index<'_>, notes: &BTreeMap<DeskId, Link>) -> Cover {
+    let mut open: Vec<Found> = Vec::new();
+    let mut told: Vec<Found> = Vec::new();
+    for diagnostic in index.input.diagnostics {
+        let found = index.found_one(diagnostic);
+        let list = if diagnostic.severity == Severity::Note { &mut told } else { &mut open };
+        if !list.contains(&found) {
+            list.push(found);
+        }
+    }
+    open.sort_by_key(|found| found.severity != "error");
+    let mut left_out = super::left_out_plates(index);
+    left_out.extend(super::left_out_passes(index));
+    let (desk, late) = desk::verdict(index);
+    Cover {
+        totals: totals(index),
+        days: days(index),
+        order: order(index),
+        desk,
+        late,
+        beats: index.model.beats.ids().map(|id| beat(index, id)).collect(),
+        left_out,
+        open,
+        told,
+        waived: waived(index),
+        hand_out: hand_out(index, notes),
+        documents: Vec::new(),
+        notes: index
+            .model
+            .sequence
+            .named
+            .notes
+            .iter()
+            .cloned()
+            .chain(index.model.notes.iter().map(|note| note.value.clone()))
+            .collect(),
+        picture: None,
+    }
+}
+
+fn totals(index: &Index<'_>) -> Vec<Fact> {
+    let (model, breakdown) = (index.model, index.input.breakdown);
+    let length: f64 = breakdown.plates.values().map(|plate| plate.in_picture.0).sum();
+    let owed = breakdown.plates.values().filter(|plate| plate.origin != Origin::Written).count();
+    let hours: f64 = breakdown.passes.values().map(|pass| pass.effort.0).sum();
+    let sequence = &model.sequence;
+    let mut facts = vec![
+        fact("Picture", Seconds(length).to_string()),
+        fact(
+            "Delivered as",
+            format!(
+                "{} × {} at {}",
+                sequence.picture.width,
+                sequence.picture.height,
+                super::plate_facts::rate(sequence.rate)
+            ),
+        ),
+        fact("Beats", model.beats.len().to_string()),
+        fact(
+            "To capture",
+            format!(
+                "{}, of which {owed} owed by effects",
+                count(breakdown.plates.len(), "plate", "plates and references")
+            ),
+        ),
+        fact("Effects", model.effects.len().to_string()),
+        fact("Joins", model.joins.len().to_string()),
+        fact("Shoot", count(index.days().len(), "day", "days")),
+        fact("Desk", format!("{}, {}", count(breakdown.passes.len(), "pass", "passes"), Hours(hours))),
+    ];
+    facts.extend(model.finish.as_ref().map(|finish| fact("Finish by", long_date(finish.by))));
+    facts
+}
+
+fn days(index: &Index<'_>) -> Vec<DayShort> {
+    index
+        .days()
+        .iter()
+        .enumerate()
+        .map(|(at, day)| {
+            let mut facts = vec![
+                fact("Date", long_date(day.date)),
+                fact("Call", index.clock_on(day.call, day.date)),
+                fact("Wrap", index.clock_on(day.wrap, day.date)),
+            ];
+            facts.extend(day.base.map(|base| fact("Base", index.model.places[base].named.label())));
+            facts.push(fact(
+                "Shoots",
+                count(super::kit::shot(day).len(), "plate or reference", "plates and references"),
+            ));
+            DayShort {
+                sheet: link(format!("Call sheet, day {}", at + 1), format!("call-sheet-{}", at + 1)),
+                facts,
+            }
+        })
+        .collect()
+}
+
+/// How good the order of the shoot is, and what it pays for what.
+fn order(index: &Index<'_>) -> String {
+    let shoot = &index.input.plan.shoot;
+    let quality = match shoot.quality {
+        Quality::Proven => "No cheaper order of the shoot exists",
+        Quality::Found => "The best order of the shoot found within the work limit; a cheaper one may exist",
+    };
+    let price: Vec<String> = shoot
+        .price
+        .iter()
+        .filter(|(_, minutes)| *minutes != 0)
+        .map(|(what, minutes)| format!("{what} {}", crate::packet::index::minutes(*minutes)))
+        .collect();
+    match (index.days().is_empty(), price.is_empty()) {
+        (true, _) => "No day is planned.".to_owned(),
+        (false, true) => format!("{quality}."),
+        (false, false) => format!("{quality}. It pays for: {}.", price.join(", ")),
+    }
+}
+
+fn beat(index: &Index<'_>, id: BeatId) -> BeatView {
+    let beat = &index.model.beats[id];
+    let (plates, besides): (Vec<PlateId>, Vec<PlateId>) = index
+        .beat_plates(id)
+        .iter()
+        .copied()
+        .partition(|plate| index.plate(*plate).kind == PlateKind::Picture);
+    let effects = beat.effects.iter().map(|effect| {
+        let owned = index.owned(Owner::Effect(*effect)).iter();
+        let hours: f64 = owned.map(|pass| index.input.breakdown.passes[*pass].effort.0).sum();
+        let cues = index.input.breakdown.cues.iter().filter(|(_, _, by)| by == effect);
+        EffectLine {
+            title: index.model.effects[*effect].named.label().to_owned(),
+            method: index.method(*effect),
+            hours: Hours(hours).to_string(),
+            cues: cues.map(|(_, text, _)| text.clone()).collect(),
+        }
+    });
+    BeatView {
+        title: beat.named.label().to_owned(),
+        story: beat.story.clone().unwrap_or_default(),
+        runs: beat.runs.map(|runs| runs.value.to_string()).unwrap_or_default(),
+        plates: plates.iter().map(|plate| plate_line(index, *plate)).collect(),
+        besides: besides.iter().map(|plate| plate_line(index, *plate)).collect(),
+        effects: effects.collect(),
+        set: index.told(About::Beat(id)),
+        notes: beat.named.notes.clone(),
+    }
+}
+
+fn plate_line(index: &Index<'_>, id: PlateId) -> PlateLine {
+    let plate = index.plate(id);
+    let day = index.day_of(id);
+    let mut effects: Vec<String> = Vec::new();
+    for role in index.roles(id) {
+        let title = index.model.effects[role.effect].named.label().to_owned();
+        if !effects.contains(&title) {
+            effects.push(title);
+        }
+    }
+    PlateLine {
+        plate: index.plate_link(id),
+        kind: plate.kind.word().to_owned(),
+        from: format!(
+            "{}, {}",
+            index.model.places[plate.place].named.label(),
+            index.model.rigs[plate.rig].named.label()
+        ),
+        day: day.map_or("in no plan".to_owned(), |(day, planned, ..)| {
+            format!("day {day}, {}", short_date(planned.date))
+        }),
+        unplanned: day.is_none(),
+        owed: plate.origin != Origin::Written,
+        length: if plate.kind == PlateKind::Picture { plate.in_picture.to_string() } else { String::new() },
+        effects,
+        join: index.joins(id).iter().copied().find(|join| index.model.joins[*join].from == id).map(|join| {
+            JoinLine { kind: index.model.joins[join].kind.word().to_owned(), card: join_card(index, join) }
+        }),
+    }
+}
+
+fn join_card(index: &Index<'_>, id: JoinId) -> Link {
+    let to = index.model.joins[id].to;
+    link(format!("to {}", index.plate(to).named.label()), index.join_file(id))
+}
+
+fn waived(index: &Index<'_>) -> Vec<WaivedView> {
+    let findings = index.input.findings;
+    findings
+        .waived
+        .iter()
+        .map(|waived| WaivedView {
+            code: waived.diagnostic.code.id.to_owned(),
+            rule: index.rule_link(&waived.waiver.rule),
+            message: waived.diagnostic.message.clone(),
+            reason: waived.waiver.reason.clone(),
+            at: index.at(waived.waiver.span),
+        })
+        .collect()
+}
+
+fn hand_out(index: &Index<'_>, notes: &BTreeMap<DeskId, Link>) -> Vec<HandOut> {
+    let sheets: Vec<Link> = (1..=index.days().len())
+        .flat_map(|day| {
+            [
+                link(format!("Call sheet, day {day}"), format!("call-sheet-{day}")),
+                link(format!("Cards, day {day}"), format!("cards-{day}")),
+                link(format!("Log sheet, day {day}"), format!("log-{day}")),
+            ]
+        })
+        .collect();
+    let mut all = vec![HandOut {
+        who: "Whoever runs the day".to_owned(),
+        why: "the day's order, and a card for every plate and hand-over".to_owned(),
+        gets: sheets,
+    }];
+    for (id, person) in index.model.people.iter() {
+        let mut gets = Vec::new();
+        let mut calls = Vec::new();
+        for (at, day) in index.days().iter().enumerate() {
+            for called in day.people.iter().filter(|called| called.person == id) {
+                let when = index.clock_on(called.call, day.date);
+                calls.push(format!("{} at {when}", short_date(day.date)));
+                gets.push(link(format!("Call sheet, day {}", at + 1), format!("call-sheet-{}", at + 1)));
+                gets.extend(called.for_plates.iter().map(|(plate, _)| index.plate_link(*plate)));
+            }
+        }
+        let mut seen: Vec<Link> = Vec::new();
+        gets.retain(|link| {
+            !seen.contains(link) && {
+                seen.push(link.clone());
+                true
+            }
+        });
+        let why = if calls.is_empty() { "not called".to_owned() } else { format!("called {}", and(&calls)) };
+        all.push(HandOut { who: person.named.label().to_owned(), why, gets });
+    }
+    all.push(HandOut {
+        who: "Whoever brings in the footage".to_owned(),
+        why: "that night, before the place is gone".to_owned(),
+        gets: vec![link("Ingest list", "ingest")],
+    });
+    for (id, desk) in index.model.desks.iter() {
+        let does: Vec<String> = desk.does.iter().map(|does| does.value.clone()).collect();
+        all.push(HandOut {
+            who: desk.named.label().to_owned(),
+            why: and(&does),
+            gets: notes.get(&id).map(|note| link("Handoff note", note.file.clone())).into_iter().collect(),
+        });
+    }
+    all.push(HandOut {
+        who: "Whoever leads the desk".to_owned(),
+        why: "what waits for whom, and when it is done".to_owned(),
+        gets: vec![link("Desk plan", "desk-plan"), link("Pass list", "passes")],
+    });
+    all
+}

@@ -1,0 +1,159 @@
+//! The desk plan: who does what when, what sets the finish, and whether it is in time.
+
+use super::passes::{PassRow, Passes};
+use super::shape::{Fact, LeftOut, Link, Told, count, fact};
+use crate::model::DeskId;
+use crate::order::{Assignment, Quality};
+use crate::packet::index::{Index, long_date, short_date};
+use crate::packet::pictures::Svg;
+use crate::quantity::Hours;
+use crate::rule::About;
+use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// The desk plan.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct DeskView {
+    /// One sentence: when it ends, and whether that is in time.
+    pub verdict: String,
+    /// Whether the finish date is missed.
+    pub late: bool,
+    /// How good the plan is known to be.
+    pub quality: String,
+    /// The finish date, totals.
+    pub facts: Vec<Fact>,
+    /// What rules computed for the finish and the whole.
+    pub set: Vec<Told>,
+    /// By person.
+    pub people: Vec<DeskPerson>,
+    /// The chain that sets the finish, in order of time.
+    pub critical: Vec<PassRow>,
+    /// Lock and deliveries: the moments.
+    pub moments: Vec<Fact>,
+    /// What could not be planned.
+    pub left_out: Vec<LeftOut>,
+    /// The plan as a chart, where drawn.
+    pub picture: Option<Svg>,
+}
+
+/// One person's work.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct DeskPerson {
+    /// Who.
+    pub name: String,
+    /// Hours a day, departments, days away.
+    pub about: Vec<Fact>,
+    /// What rules computed for them.
+    pub set: Vec<Told>,
+    /// Their note.
+    pub note: Link,
+    /// Their passes in order.
+    pub rows: Vec<DeskRow>,
+    /// Their hours in all.
+    pub hours: String,
+}
+
+/// One pass of a person.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct DeskRow {
+    /// The pass.
+    pub pass: PassRow,
+    /// What its start waited for.
+    pub because: String,
+}
+
+/// The desk plan; `notes` names each person's handoff note.
+pub(crate) fn plan(index: &Index<'_>, passes: &Passes<'_>, notes: &BTreeMap<DeskId, Link>) -> DeskView {
+    let desk = &index.input.plan.desk;
+    let mut moments: Vec<(crate::order::Minute, Fact)> = Vec::new();
+    for (id, pass) in index.input.breakdown.passes.iter() {
+        if let Some(at) = desk.done.get(&id)
+            && (pass.lock || pass.department == "delivery" || pass.stage == "delivery")
+        {
+            moments.push((*at, fact(&pass.title, index.moment(*at))));
+        }
+    }
+    moments.sort_by_key(|(at, _)| *at);
+    let (verdict, late) = verdict(index);
+    DeskView {
+        verdict,
+        late,
+        quality: match desk.quality {
+            Quality::Proven => "no shorter plan exists".to_owned(),
+            Quality::Found => "the best found within the work limit; a shorter one may exist".to_owned(),
+        },
+        facts: facts(index),
+        set: index.told_all([About::Finish, About::Sequence]),
+        people: index.model.desks.ids().map(|id| person(index, passes, id, notes)).collect(),
+        critical: desk.critical.iter().map(|id| passes.row(*id)).collect(),
+        moments: moments.into_iter().map(|(_, fact)| fact).collect(),
+        left_out: super::left_out_passes(index),
+        picture: None,
+    }
+}
+
+/// When the work ends, and whether that is in time.
+pub(crate) fn verdict(index: &Index<'_>) -> (String, bool) {
+    let desk = &index.input.plan.desk;
+    let Some(at) = desk.finish else { return ("Nothing is planned at the desk.".to_owned(), true) };
+    let ends = format!("The last pass is done {}", index.moment(at));
+    let unplanned = if desk.unplanned.is_empty() {
+        String::new()
+    } else {
+        format!(" {} in no plan.", count(desk.unplanned.len(), "pass is", "passes are"))
+    };
+    let by = index.model.finish.as_ref().map(|finish| long_date(finish.by));
+    match by {
+        Some(by) if desk.late_days > 0 => {
+            let late = count(desk.late_days as usize, "working day", "working days");
+            (format!("{ends}: {late} after the finish date, {by}.{unplanned}"), true)
+        }
+        Some(by) => (format!("{ends}: in time for {by}.{unplanned}"), false),
+        None => (format!("{ends}. No finish date is set.{unplanned}"), false),
+    }
+}
+
+fn facts(index: &Index<'_>) -> Vec<Fact> {
+    let passes = &index.input.breakdown.passes;
+    let hours: f64 = passes.values().map(|pass| pass.effort.0).sum();
+    vec![fact("Passes", passes.len().to_string()), fact("Work", Hours(hours).to_string())]
+}
+
+fn person(index: &Index<'_>, passes: &Passes<'_>, id: DeskId, notes: &BTreeMap<DeskId, Link>) -> DeskPerson {
+    let work: Vec<&Assignment> = index.input.plan.desk.work.iter().filter(|work| work.desk == id).collect();
+    let hours: f64 = work.iter().map(|work| index.input.breakdown.passes[work.pass].effort.0).sum();
+    DeskPerson {
+        name: index.model.desks[id].named.label().to_owned(),
+        about: about(index, id),
+        set: index.told(About::Desk(id)),
+        note: notes.get(&id).cloned().unwrap_or_else(|| Link { text: String::new(), file: String::new() }),
+        rows: work
+            .into_iter()
+            .map(|work| DeskRow { pass: passes.row(work.pass), because: work.because.clone() })
+            .collect(),
+        hours: Hours(hours).to_string(),
+    }
+}
+
+/// Departments, hours, days away.
+pub(crate) fn about(index: &Index<'_>, id: DeskId) -> Vec<Fact> {
+    let desk = &index.model.desks[id];
+    let does: Vec<&str> = desk.does.iter().map(|word| word.value.as_str()).collect();
+    let mut facts =
+        vec![fact("Does", does.join(", ")), fact("Hours", format!("{} a working day", desk.hours))];
+    let away: Vec<String> = desk
+        .away
+        .iter()
+        .map(|away| {
+            if away.value.from == away.value.to {
+                short_date(away.value.from)
+            } else {
+                format!("{} to {}", short_date(away.value.from), short_date(away.value.to))
+            }
+        })
+        .collect();
+    if !away.is_empty() {
+        facts.push(fact("Away", away.join(", ")));
+    }
+    facts
+}

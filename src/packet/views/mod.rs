@@ -1,0 +1,275 @@
+//! Views: what each document says, as plain data for templates.
+//!
+//! In: the stages' values, looked up through an index. Out: [`Packet`]. All
+//! computing, wording of quantities and rounding happens here; templates only
+//! lay out. Every view serialises as it stands into `packet.json`.
+
+use super::Input;
+use super::exchange::json::SCHEMA;
+use super::index::Index;
+use crate::model::PlateId;
+use crate::source::Span;
+use serde::Serialize;
+use std::collections::{BTreeMap, BTreeSet};
+
+pub mod call_sheet;
+mod care;
+pub mod cover;
+pub mod day_step;
+pub mod desk;
+pub mod footage;
+pub mod hand_over;
+pub mod handoff;
+pub mod kit;
+pub mod passes;
+pub mod plate_card;
+mod plate_facts;
+pub mod rule_page;
+pub mod screen_card;
+pub mod shape;
+
+use call_sheet::CallSheet;
+use cover::{Cover, Shelf};
+use desk::DeskView;
+use footage::{Clip, DayLog};
+use hand_over::HandOver;
+use handoff::Handoff;
+use passes::{PassRow, Passes};
+use plate_card::PlateCard;
+use rule_page::RulePage;
+use screen_card::ScreenCard;
+use shape::{LeftOut, Link};
+
+/// What stands at the head of every document.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Head {
+    /// `night_parcel`.
+    pub path: String,
+    /// `Night Parcel`.
+    pub title: String,
+    /// Ten hexadecimal digits of the text's hash.
+    pub version: String,
+    /// IANA name of the zone in which all times are.
+    pub zone: String,
+    /// Whether the sequence has errors.
+    pub draft: bool,
+}
+
+/// All views of one packet.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Packet {
+    /// Version of this shape.
+    pub schema: String,
+    /// Sequence and version.
+    pub head: Head,
+    /// The cover.
+    pub cover: Cover,
+    /// One for each planned day.
+    pub call_sheets: Vec<CallSheet>,
+    /// One for each plate and reference.
+    pub plates: Vec<PlateCard>,
+    /// One for each join.
+    pub hand_overs: Vec<HandOver>,
+    /// One for each plate in front of a screen.
+    pub screens: Vec<ScreenCard>,
+    /// Which cards are carried on which day.
+    pub bundles: Vec<Bundle>,
+    /// One for each planned day.
+    pub logs: Vec<DayLog>,
+    /// Every clip to bring in.
+    pub ingest: Vec<Clip>,
+    /// What the clips come to.
+    pub ingest_totals: String,
+    /// Every pass at the desk.
+    pub passes: Vec<PassRow>,
+    /// One for each person and department at the desk.
+    pub handoffs: Vec<Handoff>,
+    /// The plan of the desk.
+    pub desk: DeskView,
+    /// Pages of the rules that the packet speaks of.
+    pub rules: Vec<RulePage>,
+}
+
+/// The cards of one day, or of what is in no plan.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Bundle {
+    /// Name of the document without ending.
+    pub file: String,
+    /// `Cards of day 1`.
+    pub title: String,
+    /// Names of the cards in order: plates, then hand-overs, then screens.
+    pub cards: Vec<String>,
+}
+
+/// Makes every view.
+pub(crate) fn assemble(input: &Input<'_>) -> Packet {
+    let index = Index::new(input);
+    let desk = Passes::new(&index);
+    let notes = handoff::links(&index);
+    let named = &input.model.sequence.named;
+    let mut packet = Packet {
+        schema: SCHEMA.to_owned(),
+        head: Head {
+            path: named.path.clone(),
+            title: named.label().to_owned(),
+            version: input.text_hash.chars().take(10).collect(),
+            zone: input.model.sequence.zone.clone(),
+            draft: input.draft,
+        },
+        cover: cover::cover(&index, &notes),
+        call_sheets: index
+            .days()
+            .iter()
+            .enumerate()
+            .map(|(at, day)| call_sheet::sheet(&index, at, day))
+            .collect(),
+        plates: input.breakdown.plates.ids().map(|id| plate_card::card(&index, id)).collect(),
+        hand_overs: input.model.joins.ids().map(|id| hand_over::card(&index, id)).collect(),
+        screens: screen_card::cards(&index),
+        bundles: Vec::new(),
+        logs: index.days().iter().enumerate().map(|(at, day)| footage::log(&index, at, day)).collect(),
+        ingest: footage::clips(&index),
+        ingest_totals: footage::totals(&index),
+        passes: passes::order(&index).into_iter().map(|id| desk.row(id)).collect(),
+        handoffs: handoff::notes(&index, &desk, &notes),
+        desk: desk::plan(&index, &desk, &notes),
+        rules: Vec::new(),
+    };
+    packet.bundles = bundles(&index, &packet.screens);
+    packet.rules = rule_page::pages(&mentioned(&index));
+    packet.cover.documents = shelves(&packet);
+    packet
+}
+
+/// Each day's cards: plates in shooting order, two to a sheet of paper where
+/// they fit, then the larger hand-over and screen cards. A hand-over comes on
+/// each day that shoots one of its sides. What is in no plan has a bundle of
+/// its own.
+fn bundles(index: &Index<'_>, screens: &[ScreenCard]) -> Vec<Bundle> {
+    let screens: BTreeMap<&str, &str> =
+        screens.iter().map(|card| (card.plate.file.as_str(), card.file.as_str())).collect();
+    let cards = |plates: &[PlateId]| {
+        let mut files: Vec<String> = plates.iter().map(|id| index.plate_file(*id)).collect();
+        let mut seen = BTreeSet::new();
+        let joins = plates.iter().flat_map(|id| index.joins(*id)).filter(|join| seen.insert(**join));
+        let joins: Vec<String> = joins.map(|join| index.join_file(*join)).collect();
+        let set = files.iter().filter_map(|file| screens.get(file.as_str()));
+        let set: Vec<String> = set.map(|file| (*file).to_owned()).collect();
+        files.extend(joins);
+        files.extend(set);
+        files
+    };
+    let mut bundles: Vec<Bundle> = Vec::new();
+    for (at, day) in index.days().iter().enumerate() {
+        let plates = kit::shot(day);
+        bundles.push(Bundle {
+            file: format!("cards-{}", at + 1),
+            title: format!("Cards of day {}", at + 1),
+            cards: cards(&plates),
+        });
+    }
+    let rest: Vec<PlateId> =
+        index.input.breakdown.plates.ids().filter(|id| index.day_of(*id).is_none()).collect();
+    if !rest.is_empty() {
+        bundles.push(Bundle {
+            file: "cards-unplanned".to_owned(),
+            title: "Cards of what is in no plan".to_owned(),
+            cards: cards(&rest),
+        });
+    }
+    bundles
+}
+
+/// Every rule page that a view can point at: of what was found, waived and told.
+fn mentioned(index: &Index<'_>) -> BTreeSet<String> {
+    let findings = index.input.findings;
+    let found = index.input.diagnostics.iter().chain(findings.standing.iter().map(|(_, found)| found));
+    let names = found
+        .map(|diagnostic| diagnostic.code.name)
+        .chain(findings.waived.iter().map(|waived| waived.waiver.rule.as_str()))
+        .chain(findings.instructions.iter().map(|told| told.rule));
+    names.map(|name| index.rule_link(name).file).collect()
+}
+
+fn shelves(packet: &Packet) -> Vec<Shelf> {
+    fn shelf(title: &str, holds: impl IntoIterator<Item = (String, String)>) -> Shelf {
+        Shelf {
+            title: title.to_owned(),
+            holds: holds.into_iter().map(|(text, file)| Link { text, file }).collect(),
+        }
+    }
+    let mut shelves = vec![
+        shelf(
+            "Call sheets",
+            packet
+                .call_sheets
+                .iter()
+                .map(|sheet| (format!("Day {}, {}", sheet.day, sheet.date), sheet.file.clone())),
+        ),
+        shelf("Cards to print", packet.bundles.iter().map(|cards| (cards.title.clone(), cards.file.clone()))),
+        shelf(
+            "Log sheets",
+            packet.logs.iter().map(|log| (format!("Day {}, {}", log.day, log.date), log.file.clone())),
+        ),
+        shelf("Plate cards", packet.plates.iter().map(|card| (card.title.clone(), card.file.clone()))),
+        shelf(
+            "Hand-over cards",
+            packet.hand_overs.iter().map(|card| (card.title.clone(), card.file.clone())),
+        ),
+        shelf("Screen cards", packet.screens.iter().map(|card| (card.title.clone(), card.file.clone()))),
+        shelf(
+            "Desk",
+            [("Desk plan", "desk-plan"), ("Pass list", "passes"), ("Ingest list", "ingest")]
+                .map(|(text, file)| (text.to_owned(), file.to_owned())),
+        ),
+        shelf(
+            "Handoff notes",
+            packet
+                .handoffs
+                .iter()
+                .map(|note| (format!("{} ({})", note.title, note.scope), note.file.clone())),
+        ),
+        shelf(
+            "Rules",
+            packet.rules.iter().map(|page| (format!("{} {}", page.code, page.name), page.file.clone())),
+        ),
+    ];
+    shelves.retain(|shelf| !shelf.holds.is_empty());
+    shelves
+}
+
+/// A reason with the line behind it.
+pub(crate) fn reason(index: &Index<'_>, (text, span): &(String, Option<Span>)) -> String {
+    let at = span.map(|span| index.at(span)).unwrap_or_default();
+    if at.is_empty() { text.clone() } else { format!("{text} ({at})") }
+}
+
+/// Plates that are in no plan.
+pub(crate) fn left_out_plates(index: &Index<'_>) -> Vec<LeftOut> {
+    index
+        .input
+        .breakdown
+        .plates
+        .ids()
+        .filter(|id| index.day_of(*id).is_none())
+        .map(|id| LeftOut { what: index.plate_link(id), reasons: plate_card::unplanned(index, id) })
+        .collect()
+}
+
+/// Passes that are in no plan.
+pub(crate) fn left_out_passes(index: &Index<'_>) -> Vec<LeftOut> {
+    let desk = &index.input.plan.desk;
+    let passes = index.input.breakdown.passes.iter();
+    passes
+        .filter(|(id, _)| !desk.done.contains_key(id))
+        .map(|(id, pass)| {
+            let reasons = desk.unplanned.iter().filter(|left| left.what == id).flat_map(|left| &left.reasons);
+            let mut reasons: Vec<String> = reasons.map(|one| reason(index, one)).collect();
+            if reasons.is_empty() {
+                reasons.push("no plan of the desk holds it".to_owned());
+            }
+            let text = format!("{} of {}", pass.title, index.owner_title(pass.owner));
+            LeftOut { what: Link { text, file: String::new() }, reasons }
+        })
+        .collect()
+}

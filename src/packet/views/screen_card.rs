@@ -1,0 +1,164 @@
+//! One card for each plate shot in front of a screen: for whoever sets it.
+
+use super::care;
+use super::plate_card::{Asked, Slot, asked, slot, unplanned};
+use super::plate_facts::{rate, tilt_text};
+use super::shape::{Cautions, Fact, Found, Link, Told, fact};
+use crate::model::PlateId;
+use crate::packet::index::{Index, maybe};
+use crate::packet::names::Names;
+use crate::packet::pictures::Svg;
+use crate::quantity::show;
+use crate::recipe::{DemandKind, Owner};
+use crate::rule::About;
+use serde::Serialize;
+
+/// A screen card.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct ScreenCard {
+    /// Name of the document without ending.
+    pub file: String,
+    /// The plate's title.
+    pub title: String,
+    /// The plate's card.
+    pub plate: Link,
+    /// When it is shot.
+    pub slot: Option<Slot>,
+    /// Why it is not planned.
+    pub unplanned: Vec<String>,
+    /// Size, distance, sweep.
+    pub screen: Vec<Fact>,
+    /// Height, tilt, view.
+    pub camera: Vec<Fact>,
+    /// The plate that it is laid over, whose view must be met.
+    pub over: Vec<Link>,
+    /// Numbers that rules computed.
+    pub set: Vec<Told>,
+    /// What effects ask of the plate.
+    pub demands: Vec<Asked>,
+    /// What to do, in order.
+    pub steps: Vec<String>,
+    /// Findings about the plate or the screen.
+    pub found: Vec<Found>,
+    /// What can hurt someone.
+    pub cautions: Cautions,
+    /// Screen, camera and sweep, where drawn.
+    pub picture: Option<Svg>,
+}
+
+/// Setting a screen, in order (common practice).
+const STEPS: &[&str] = &[
+    "Hang the screen flat: no folds, no seam behind the hands; weigh down stands and corners.",
+    "Set distance and heights from this card with a tape; write down what they became.",
+    "Light the screen first, evenly, from both sides; then the hands on their own. No light of the hands may hit the screen.",
+    "Nothing green on hands, sleeves or props; no shiny things that mirror the screen.",
+    "Sweep the hands through the whole move: they must never leave the screen in the picture.",
+    "Same shutter, frame rate and view as the plate below; light from the same side.",
+    "Record a few seconds of the empty screen.",
+];
+
+/// Every screen card, in the order of plates.
+pub(crate) fn cards(index: &Index<'_>) -> Vec<ScreenCard> {
+    let mut names = Names::default();
+    index
+        .input
+        .breakdown
+        .plates
+        .iter()
+        .filter(|(_, plate)| plate.screen.is_some())
+        .map(|(id, plate)| card(index, id, names.give("screens", &plate.named.path)))
+        .collect()
+}
+
+fn card(index: &Index<'_>, id: PlateId, file: String) -> ScreenCard {
+    let plate = index.plate(id);
+    let mut set = index.told(About::Plate(id));
+    let mut found = index.found(About::Plate(id));
+    if let Some(screen) = plate.screen {
+        set.extend(index.told(About::Screen(screen)));
+        found.extend(index.found(About::Screen(screen)));
+    }
+    for role in index.roles(id) {
+        set.extend(index.told(About::Effect(role.effect)));
+        found.extend(index.found(About::Effect(role.effect)));
+    }
+    // Several roles may tell the same thing.
+    let mut told: Vec<Told> = Vec::new();
+    for one in set {
+        if !told.contains(&one) {
+            told.push(one);
+        }
+    }
+    ScreenCard {
+        file,
+        title: plate.named.label().to_owned(),
+        plate: index.plate_link(id),
+        slot: slot(index, id),
+        unplanned: unplanned(index, id),
+        screen: screen(index, id),
+        camera: camera(index, id),
+        over: over(index, id),
+        set: told,
+        demands: asked(index, id),
+        steps: STEPS.iter().map(|step| (*step).to_owned()).collect(),
+        found,
+        cautions: care::for_plate(index, id),
+        picture: None,
+    }
+}
+
+fn screen(index: &Index<'_>, id: PlateId) -> Vec<Fact> {
+    let plate = index.plate(id);
+    let Some(screen) = plate.screen.map(|screen| &index.model.screens[screen]) else { return Vec::new() };
+    let mut facts = vec![
+        fact("Screen", screen.named.label()),
+        fact("Size", format!("{} wide, {} high", screen.width, screen.height)),
+        fact(
+            "Lower edge",
+            if screen.foot.0 > 0.0 {
+                format!("{} above the floor", screen.foot)
+            } else {
+                "on the floor".to_owned()
+            },
+        ),
+    ];
+    facts.extend(maybe("Hands to screen", plate.gap.map(|gap| gap.value)));
+    facts.extend(
+        plate.sweep.map(|(across, down)| fact("Hands sweep", format!("{across} across, {down} down"))),
+    );
+    facts
+}
+
+fn camera(index: &Index<'_>, id: PlateId) -> Vec<Fact> {
+    let plate = index.plate(id);
+    let (mode, rig) = (&index.model.modes[plate.mode], &index.model.rigs[plate.rig]);
+    let mut facts = vec![
+        fact("Rig", rig.named.label()),
+        fact("Mode", mode.named.label()),
+        fact("Frame rate", rate(mode.rate)),
+        fact("Shutter", show::exposure(mode.shutter.value)),
+        fact("View", format!("{} across", mode.view.value)),
+    ];
+    facts.extend(maybe("Lens height", plate.height.map(|height| height.value).or(rig.height)));
+    facts.extend(maybe("Tilt", plate.tilt.map(|tilt| tilt_text(tilt.value.0))));
+    facts
+}
+
+/// Plates whose view this one must meet: the other roles of the effects that ask for it.
+fn over(index: &Index<'_>, id: PlateId) -> Vec<Link> {
+    let asks = index.demands(id).iter().filter(|demand| demand.kind == DemandKind::SameView);
+    let mut plates: Vec<PlateId> = asks
+        .filter_map(|demand| match demand.by {
+            Owner::Effect(effect) => Some(effect),
+            _ => None,
+        })
+        .flat_map(|effect| {
+            let roles = &index.input.breakdown.roles;
+            roles.iter().filter(move |role| role.effect == effect && role.role == "over")
+        })
+        .flat_map(|role| role.plates.iter().copied())
+        .filter(|plate| *plate != id)
+        .collect();
+    plates.dedup();
+    plates.into_iter().map(|plate| index.plate_link(plate)).collect()
+}

@@ -1,0 +1,49 @@
+//! `no-desk`: every department that has work has a person.
+//!
+//! In: passes and desks. Out: one finding for each department that nobody does.
+
+use crate::diagnostic::nearest::nearest;
+use crate::diagnostic::{Code, Diagnostic, Severity};
+use crate::quantity::Hours;
+use crate::recipe::Pass;
+use crate::rule::{About, Check, Family, Report, Rule, Subject};
+use std::collections::BTreeMap;
+
+/// Work that nobody does.
+pub(super) const CODE: Code = Code { id: "W01", name: "no-desk", severity: Severity::Error };
+
+/// The rule.
+pub(super) const RULE: Rule =
+    Rule { code: CODE, family: Family::Desk, page: include_str!("no_desk.md"), check: Check::Work(check) };
+
+fn check(subject: &Subject<'_>, report: &mut Report) {
+    let model = subject.model;
+    let done: Vec<&str> =
+        model.desks.values().flat_map(|desk| &desk.does).map(|does| does.value.as_str()).collect();
+    let mut orphans: BTreeMap<&str, Vec<&Pass>> = BTreeMap::new();
+    for pass in subject.breakdown.passes.values() {
+        let can = |department: &str| done.contains(&department);
+        let covered = can(&pass.department) || pass.or.iter().any(|other| can(other));
+        if pass.effort.0 > 0.0 && !pass.lock && !covered {
+            orphans.entry(&pass.department).or_default().push(pass);
+        }
+    }
+    for (department, passes) in orphans {
+        let Some(first) = passes.first() else { continue };
+        let hours: f64 = passes.iter().map(|pass| pass.effort.0).sum();
+        let mut finding =
+            Diagnostic::new(CODE, first.span, format!("nobody at any desk does '{department}'"))
+                .label(format!("{} of work in {} passes", Hours(hours), passes.len()))
+                .help(format!("add `does {department}` to a desk, or a desk of its own"));
+        if let Some(close) = nearest(department, done.iter().copied()) {
+            finding = finding.note(format!("a desk does '{close}', which is spelt nearly the same"));
+        }
+        for pass in passes.iter().take(5) {
+            finding = finding.note(format!("{}: {}", pass.path, pass.effort));
+        }
+        if passes.len() > 5 {
+            finding = finding.note(format!("and {} more", passes.len() - 5));
+        }
+        report.find(About::Sequence, finding);
+    }
+}

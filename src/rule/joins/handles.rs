@@ -1,0 +1,81 @@
+//! `join-handles`: whether enough is captured to cut and to overlap.
+//!
+//! In: what is captured, what the picture uses, overlaps, retimes, handles. Out:
+//! findings where a take is too short, and the least length of a take.
+
+use crate::diagnostic::{Code, Diagnostic, Severity};
+use crate::model::{PlateId, PlateKind};
+use crate::quantity::{Seconds, show};
+use crate::rule::plates::speed;
+use crate::rule::{About, Check, Family, Report, Rule, Subject};
+
+const CODE: Code = Code { id: "J07", name: "join-handles", severity: Severity::Warning };
+
+/// The rule.
+pub(super) const RULE: Rule =
+    Rule { code: CODE, family: Family::Joins, page: include_str!("handles.md"), check: Check::Work(check) };
+
+fn check(subject: &Subject<'_>, report: &mut Report) {
+    let mut joined: Vec<PlateId> =
+        subject.model.joins.values().flat_map(|join| [join.from, join.to]).collect();
+    joined.sort();
+    joined.dedup();
+    for id in joined {
+        check_plate(subject, id, report);
+    }
+}
+
+fn check_plate(subject: &Subject<'_>, id: PlateId, report: &mut Report) {
+    let model = subject.model;
+    let plate = &subject.breakdown.plates[id];
+    if plate.kind != PlateKind::Picture || plate.in_picture.0 <= 0.0 {
+        return;
+    }
+    let overlap: f64 = model
+        .joins
+        .values()
+        .filter(|join| join.from == id || join.to == id)
+        .map(|join| model.seconds(join.overlap).0)
+        .sum();
+    let source = plate.in_picture.0 * speed::mean_on(subject, id);
+    let handles = model.sequence.handles;
+    let needed = Seconds(source + overlap + 2.0 * handles.0);
+    let rate = model.modes[plate.mode].rate.per_second();
+    let frames = |time: Seconds| show::number((time.0 * rate - 1e-6).ceil().max(0.0), 0);
+    let how = format!(
+        "{} in the picture{} + {} of overlap + handles of {} at both ends",
+        plate.in_picture,
+        if (source - plate.in_picture.0).abs() > 1e-9 {
+            format!(", which eat {} of source", Seconds(source))
+        } else {
+            String::new()
+        },
+        Seconds(overlap),
+        handles
+    );
+    report.instruct(
+        About::Plate(id),
+        CODE.name,
+        "least length of a take",
+        format!("{} ({} frames)", needed, frames(needed)),
+        how.clone(),
+    );
+    if plate.lasts.value.0 + 1e-9 < needed.0 {
+        report.find(
+            About::Plate(id),
+            Diagnostic::new(
+                CODE,
+                plate.lasts.span,
+                format!(
+                    "a take of '{}' is {} frames, and its cut, overlaps and handles take {}",
+                    plate.named.path,
+                    frames(plate.lasts.value),
+                    frames(needed)
+                ),
+            )
+            .label(format!("{} short", Seconds(needed.0 - plate.lasts.value.0)))
+            .note(how)
+            .help(format!("capture at least {needed}, or use less of it in the picture")),
+        );
+    }
+}

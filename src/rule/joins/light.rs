@@ -1,0 +1,204 @@
+//! `join-light`: whether the sun stands alike when both sides of a join are shot.
+//!
+//! In: planned times, places, the sun. Out: findings where shadows turn or the sun
+//! climbs by more than a join bears, and the clock times between which the second
+//! side must be shot.
+
+use crate::craft::sun::{position, shadow_change};
+use crate::diagnostic::{Code, Diagnostic, Severity};
+use crate::model::{Join, JoinId, PlateId};
+use crate::order::{Minute, Plan};
+use crate::quantity::{Angle, GeoPosition, show};
+use crate::rule::{About, Check, Family, Report, Rule, Subject};
+use jiff::tz::TimeZone;
+
+const CODE: Code = Code { id: "J02", name: "join-light", severity: Severity::Warning };
+
+/// The rule.
+pub(super) const RULE: Rule =
+    Rule { code: CODE, family: Family::Joins, page: include_str!("light.md"), check: Check::Plan(check) };
+
+/// Elevation of the sun below which its colour changes from minute to minute,
+/// degrees (common practice, no source).
+const WARM: f64 = 10.0;
+/// Elevation below which there is no daylight left to match, degrees: the end of
+/// civil twilight.
+const DARK: f64 = -6.0;
+/// How far from the other side's time a window is looked for, minutes.
+const REACH: i64 = 120;
+
+/// One side as planned.
+struct Side<'a> {
+    plate: PlateId,
+    path: &'a str,
+    at: GeoPosition,
+    /// Middle of its planned time.
+    when: Minute,
+    /// Below it the place's own horizon hides the sun.
+    horizon: f64,
+}
+
+fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
+    let Ok(zone) = TimeZone::get(&subject.model.sequence.zone) else { return };
+    for (id, join) in subject.model.joins.iter() {
+        let sides = (side(subject, plan, join.from), side(subject, plan, join.to));
+        let (Some(from), Some(to)) = sides else { continue };
+        check_join(subject, (id, join), (&from, &to), &zone, report);
+    }
+}
+
+/// `None` for lamps, for places without a position, and for what is not planned.
+fn side<'a>(subject: &Subject<'a>, plan: &Plan, id: PlateId) -> Option<Side<'a>> {
+    let plate = &subject.breakdown.plates[id];
+    let place = &subject.model.places[plate.place];
+    let (_, start, end) = plan.shoot.shot.get(&id)?;
+    plate.light.under_sky().then_some(())?;
+    Some(Side {
+        plate: id,
+        path: &plate.named.path,
+        at: place.at?.value,
+        when: Minute(start.0.midpoint(end.0)),
+        horizon: place.horizon.map_or(0.0, |own| own.0.max(0.0)),
+    })
+}
+
+fn check_join(
+    subject: &Subject<'_>,
+    (id, join): (JoinId, &Join),
+    (from, to): (&Side<'_>, &Side<'_>),
+    zone: &TimeZone,
+    report: &mut Report,
+) {
+    let change = change(from, to.at, to.when);
+    let budgets = &subject.model.sequence.budgets;
+    let fits = |when: Minute| within(from, to, when, budgets.shadow, budgets.sun);
+    let window = window(same_clock(from.when, to.when, zone), fits);
+    let how = format!(
+        "'{}' is planned for {}; shadows may turn {} and the sun's height change {}",
+        from.path,
+        clock(from.when, zone),
+        budgets.shadow,
+        budgets.sun
+    );
+    if let Some((first, last)) = window {
+        let text = format!(
+            "shoot between {} and {} on {}, to match '{}'",
+            first.clock(zone),
+            last.clock(zone),
+            first.civil(zone).date(),
+            from.path
+        );
+        report.instruct(About::Plate(to.plate), CODE.name, "light", text.clone(), how.clone());
+        report.instruct(About::Join(id), CODE.name, "light", text, how);
+    }
+    if fits(to.when) {
+        return;
+    }
+    let mut diagnostic = Diagnostic::new(
+        CODE,
+        join.span,
+        format!(
+            "between {} for '{}' and {} for '{}' shadows turn {} and the sun's height changes by {}",
+            clock(from.when, zone),
+            from.path,
+            clock(to.when, zone),
+            to.path,
+            change.turn,
+            Angle(change.rise.0.abs())
+        ),
+    )
+    .label(format!("{} and {} pass unseen", budgets.shadow, budgets.sun));
+    for side in [from, to] {
+        let span = subject.breakdown.plates[side.plate].named.span;
+        let sun = position(side.at, side.when);
+        diagnostic = diagnostic.other(
+            span,
+            format!("{}: sun at {} by compass, {} high", clock(side.when, zone), sun.azimuth, sun.elevation),
+        );
+    }
+    if let Some(length) = change.length {
+        diagnostic = diagnostic.note(format!("shadows become {} times as long", show::number(length, 2)));
+    }
+    if [from, to].iter().any(|side| position(side.at, side.when).elevation.0 < WARM) {
+        diagnostic = diagnostic.note("so low, the sun's colour changes from minute to minute");
+    }
+    diagnostic = diagnostic.help(match window {
+        Some((first, last)) => format!(
+            "shoot '{}' between {} and {}: write 'after {}' there, or narrow its 'light'",
+            to.path,
+            first.clock(zone),
+            last.clock(zone),
+            from.path
+        ),
+        None => "shoot both at the same time of day, or hide the change behind a wipe and waive it".into(),
+    });
+    report.find(About::Join(id), diagnostic);
+}
+
+/// How shadows change from one side's moment to a moment at the other's place.
+fn change(from: &Side<'_>, at: GeoPosition, when: Minute) -> crate::craft::sun::ShadowChange {
+    let mut change = shadow_change(from.at, from.when, when);
+    if at != from.at {
+        // Two places: each sun is that of its own place.
+        let (one, two) = (position(from.at, from.when), position(at, when));
+        let apart = (two.azimuth.0 - one.azimuth.0).rem_euclid(360.0);
+        change.turn = Angle(apart.min(360.0 - apart));
+        change.rise = two.elevation - one.elevation;
+    }
+    change
+}
+
+/// Whether the light at a moment matches that of the other side. Shadows count
+/// only while the sun reaches both places; in the dark nothing does.
+fn within(from: &Side<'_>, to: &Side<'_>, when: Minute, shadow: Angle, sun: Angle) -> bool {
+    let (one, two) = (position(from.at, from.when).elevation.0, position(to.at, when).elevation.0);
+    if one < DARK && two < DARK {
+        return true;
+    }
+    let change = change(from, to.at, when);
+    let lit = one > from.horizon && two > to.horizon;
+    change.rise.0.abs() <= sun.0 && (!lit || change.turn.0 <= shadow.0)
+}
+
+/// The first side's time of day on the second side's date.
+fn same_clock(first: Minute, second: Minute, zone: &TimeZone) -> Minute {
+    let days = second.civil(zone).date().since(first.civil(zone).date()).map_or(0, |span| span.get_days());
+    first.plus(i64::from(days) * 1440)
+}
+
+/// The minutes around a moment in which a condition holds; `None` where it does
+/// not hold at that moment.
+fn window(around: Minute, holds: impl Fn(Minute) -> bool) -> Option<(Minute, Minute)> {
+    holds(around).then(|| (edge(around, -1, &holds), edge(around, 1, &holds)))
+}
+
+/// The last minute in one direction up to which it holds: strides, then halving.
+fn edge(around: Minute, direction: i64, holds: impl Fn(Minute) -> bool) -> Minute {
+    let (mut good, mut stride) = (0, 8);
+    while good < REACH && holds(around.plus(direction * (good + stride))) {
+        good += stride;
+    }
+    while stride > 1 {
+        stride /= 2;
+        if holds(around.plus(direction * (good + stride))) {
+            good += stride;
+        }
+    }
+    around.plus(direction * good)
+}
+
+fn clock(when: Minute, zone: &TimeZone) -> String {
+    format!("{} on {}", when.clock(zone), when.civil(zone).date())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_window_ends_at_its_last_good_minute() {
+        let holds = |when: Minute| (-13..=29).contains(&when.0);
+        assert_eq!(window(Minute(0), holds), Some((Minute(-13), Minute(29))));
+        assert_eq!(window(Minute(40), holds), None);
+    }
+}

@@ -1,0 +1,245 @@
+//! `join-offset`: whether two rigs come close enough to the same mark.
+//!
+//! In: joins, marks, how closely rigs are placed. Out: findings where the two
+//! sides can be farther apart than the join hides, and for every join the
+//! tolerance to set with a tape and a phone's level.
+
+use super::handover::{self, Handover, Side};
+use crate::craft::join::{self, Placing};
+use crate::diagnostic::{Code, Diagnostic, Severity};
+use crate::model::{JoinKind, Rig};
+use crate::quantity::{Pixels, show};
+use crate::rule::plates::kit::other_rigs;
+use crate::rule::plates::lens::{either, level, px, tape, tilt};
+use crate::rule::{About, Check, Family, Report, Rule, Subject};
+
+const CODE: Code = Code { id: "J01", name: "join-offset", severity: Severity::Warning };
+
+/// The rule.
+pub(super) const RULE: Rule =
+    Rule { code: CODE, family: Family::Joins, page: include_str!("offset.md"), check: Check::Work(check) };
+
+/// How far out a join can be, and how much room that leaves.
+struct Reckoning {
+    parallax: Pixels,
+    turn: Pixels,
+    left: Pixels,
+    room: f64,
+}
+
+fn check(subject: &Subject<'_>, report: &mut Report) {
+    for hand in handover::all(subject) {
+        if hand.mark.is_none() && hand.join.kind != JoinKind::Stitch {
+            report.instruct(
+                About::Join(hand.id),
+                CODE.name,
+                "allowance",
+                format!("{} of {}", px(hand.allowance.pixels), px(hand.width)),
+                format!("{}; the sides share no mark, so no tolerance is computed", hand.allowance.by.word()),
+            );
+            continue;
+        }
+        let reckoning = reckon(&hand, hand.from.placing, hand.to.placing);
+        instruct(&hand, &reckoning, report);
+        if hand.near.is_none() {
+            report_unknown(&hand, report);
+        } else if reckoning.room < 1.0 {
+            report_apart(subject, &hand, &reckoning, report);
+        }
+    }
+}
+
+fn reckon(hand: &Handover<'_>, from: Placing, to: Placing) -> Reckoning {
+    let parallax = hand.parallax(from.offset, to.offset);
+    let turn = join::turn_error(hand.focal, from.turn + to.turn);
+    Reckoning {
+        parallax,
+        turn,
+        left: join::residual(parallax, turn, hand.spare),
+        room: join::room(parallax, turn, hand.spare, hand.allowance.pixels).unwrap_or(f64::INFINITY),
+    }
+}
+
+/// Tolerances for the join and for the cards of both plates, whether it fits or not.
+fn instruct(hand: &Handover<'_>, reckoning: &Reckoning, report: &mut Report) {
+    let how = format!(
+        "{} allowed ({}); {}",
+        px(hand.allowance.pixels),
+        hand.allowance.by.word(),
+        sums(hand, reckoning).join("; ")
+    );
+    for side in hand.sides() {
+        let may = join::tolerance(side.placing, reckoning.room);
+        let about = About::Plate(side.id);
+        let (offset, turn) = (tape(may.offset), level(may.turn));
+        report.instruct(
+            about,
+            CODE.name,
+            "hand-over",
+            format!("lens within {offset} and {turn} of the mark{}", hand.at_mark()),
+            how.clone(),
+        );
+        report.instruct(
+            About::Join(hand.id),
+            CODE.name,
+            format!("tolerance of {}", side.plate.named.path),
+            format!("within {offset} and {turn} of the mark"),
+            how.clone(),
+        );
+        let Some(mark) = hand.mark else { continue };
+        let at = hand.at_mark();
+        if let Some(height) = mark.height {
+            let text = format!("{} ± {offset}{at}", show_metres(height.value.0));
+            report.instruct(about, CODE.name, "lens height", text, how.clone());
+        }
+        if let Some(down) = mark.tilt {
+            report.instruct(
+                about,
+                CODE.name,
+                "tilt",
+                format!("{} ± {turn}{at}", tilt(down.value)),
+                how.clone(),
+            );
+        }
+        if let Some(heading) = mark.heading {
+            report.instruct(
+                about,
+                CODE.name,
+                "heading",
+                format!("{} ± {turn}{at}", heading.value),
+                how.clone(),
+            );
+        }
+    }
+}
+
+/// `1.70 m`: always two decimals, as on a tape.
+fn show_metres(metres: f64) -> String {
+    format!("{metres:.2} m")
+}
+
+/// The sums in words.
+fn sums(hand: &Handover<'_>, reckoning: &Reckoning) -> Vec<String> {
+    let (from, to) = (hand.from.placing, hand.to.placing);
+    let far = hand.far.map_or_else(|| "0".to_owned(), |far| format!("1/{far}"));
+    let mut sums = Vec::new();
+    if let Some(near) = hand.near {
+        sums.push(format!(
+            "parallax {}: {} a radian × ({} + {}) × (1/{near} − {far})",
+            px(reckoning.parallax),
+            px(hand.focal),
+            from.offset,
+            to.offset
+        ));
+    }
+    sums.push(format!(
+        "turn {}: {} a radian × ({} + {}), of which a reframe can push back {}",
+        px(reckoning.turn),
+        px(hand.focal),
+        from.turn,
+        to.turn,
+        px(hand.spare.min(reckoning.turn))
+    ));
+    sums
+}
+
+fn report_unknown(hand: &Handover<'_>, report: &mut Report) {
+    let (span, message) = match hand.mark {
+        Some(mark) => (
+            mark.named.span,
+            format!(
+                "mark '{}' does not say what is nearest at the hand-over, so parallax cannot be computed",
+                mark.named.path
+            ),
+        ),
+        None => (
+            hand.join.span,
+            format!("the stitch {} shares no mark, so nothing says where the camera must be", hand.name()),
+        ),
+    };
+    let help = match hand.mark {
+        Some(_) => "add 'near' with the distance from the lens to the nearest thing in view",
+        None => "let the one 'leaves' and the other 'enters' the same mark, or join by wipe or dissolve",
+    };
+    report.find(About::Join(hand.id), Diagnostic::new(CODE, span, message).help(help));
+}
+
+fn report_apart(subject: &Subject<'_>, hand: &Handover<'_>, reckoning: &Reckoning, report: &mut Report) {
+    let share = |pixels: Pixels| show::number(100.0 * pixels.0 / hand.width.0, 1);
+    let mut diagnostic = Diagnostic::new(
+        CODE,
+        hand.join.span,
+        format!(
+            "the sides of {} can be {} apart, {} % of the width, and {} is hidden",
+            hand.name(),
+            px(reckoning.left),
+            share(reckoning.left),
+            px(hand.allowance.pixels)
+        ),
+    )
+    .label(format!("hides {}: {}", px(hand.allowance.pixels), hand.allowance.by.word()));
+    if let Some(near) = hand.mark.and_then(|mark| mark.near) {
+        diagnostic = diagnostic.other(near.span, "nearest thing at the hand-over");
+    }
+    for side in hand.sides() {
+        let known = if side.placing_known() { "" } else { ", assumed: the rig does not say" };
+        diagnostic = diagnostic.other(
+            side.rig.named.span,
+            format!("placed to {} and {}{known}", side.placing.offset, side.placing.turn),
+        );
+    }
+    for sum in sums(hand, reckoning) {
+        diagnostic = diagnostic.note(sum);
+    }
+    if let Some(help) = either(&ways(subject, hand, reckoning)) {
+        diagnostic = diagnostic.help(help);
+    }
+    report.find(About::Join(hand.id), diagnostic);
+}
+
+/// What would mend it, best first: another place for the join, another rig, a
+/// closer placing, another kind of join.
+fn ways(subject: &Subject<'_>, hand: &Handover<'_>, reckoning: &Reckoning) -> Vec<String> {
+    let mut ways = Vec::new();
+    let over = (reckoning.turn - hand.spare).max(Pixels(0.0));
+    let off_by = hand.from.placing.offset + hand.to.placing.offset;
+    let left = hand.allowance.pixels - over;
+    if let Some(near) = join::nearest_allowed(hand.focal, off_by, hand.far, left).filter(|_| left.0 > 0.0) {
+        let near = (near.0 * 10.0).ceil() / 10.0;
+        ways.push(format!("hand over where nothing is nearer than {} m", show::number(near, 1)));
+    }
+    if let Some(rig) = better_rig(subject, hand) {
+        ways.push(rig);
+    }
+    let [from, to] = hand.sides().map(|side| join::tolerance(side.placing, reckoning.room));
+    ways.push(format!(
+        "place {} within {} and {} of the mark and {} within {} and {}",
+        hand.from.rig.named.label(),
+        tape(from.offset),
+        level(from.turn),
+        hand.to.rig.named.label(),
+        tape(to.offset),
+        level(to.turn)
+    ));
+    if hand.join.kind != JoinKind::Wipe {
+        ways.push("let something fill the frame and join by wipe".into());
+    }
+    ways
+}
+
+/// A rig of the kit that comes close enough in place of one of the two.
+fn better_rig(subject: &Subject<'_>, hand: &Handover<'_>) -> Option<String> {
+    let fits = |rig: &Rig, side: &Side<'_>| {
+        let Some((offset, turn)) = rig.placing.filter(|_| rig.fixed == side.rig.fixed && !rig.flies) else {
+            return false;
+        };
+        let own = Placing { offset, turn };
+        let (from, to) =
+            if side.id == hand.from.id { (own, hand.to.placing) } else { (hand.from.placing, own) };
+        reckon(hand, from, to).room >= 1.0
+    };
+    hand.sides().into_iter().find_map(|side| {
+        let (_, rig) = other_rigs(subject.model, side.plate).find(|(_, rig)| fits(rig, side))?;
+        Some(format!("shoot '{}' on {} instead", side.plate.named.path, rig.named.label()))
+    })
+}

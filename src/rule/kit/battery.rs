@@ -1,0 +1,145 @@
+//! `battery`: charge along the planned day, and within what must not be touched.
+//!
+//! In: takes, groups, the plan's use of each camera. Out: findings where a
+//! charge does not last, and the charge plan for the call sheet.
+
+use super::recorded;
+use crate::diagnostic::{Code, Diagnostic, Severity};
+use crate::model::{Hold, PlateId};
+use crate::order::{CameraUse, Plan};
+use crate::quantity::{Seconds, show};
+use crate::rule::{About, Check, Family, Report, Rule, Subject};
+
+/// A charge that does not last.
+pub(super) const CODE: Code = Code { id: "K01", name: "battery", severity: Severity::Error };
+
+/// The rule.
+pub(super) const RULE: Rule =
+    Rule { code: CODE, family: Family::Kit, page: include_str!("battery.md"), check: Check::Plan(check) };
+
+/// Share of a charge that is kept back: the clock of a small battery is not
+/// exact, and cold shortens it (common practice, no source).
+const RESERVE: f64 = 0.1;
+
+fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
+    check_takes(subject, report);
+    check_groups(subject, report);
+    for (index, day) in plan.shoot.days.iter().enumerate() {
+        for usage in &day.cameras {
+            check_day(subject, index, usage, report);
+        }
+    }
+}
+
+/// One take must fit into one charge.
+fn check_takes(subject: &Subject<'_>, report: &mut Report) {
+    for (id, plate) in subject.breakdown.plates.iter() {
+        let camera = subject.model.camera_of(plate);
+        let Some(battery) = camera.battery else { continue };
+        if plate.kind.is_footage() && plate.lasts.value.0 > battery.value.0 {
+            report.find(
+                About::Plate(id),
+                Diagnostic::new(
+                    CODE,
+                    plate.lasts.span,
+                    format!(
+                        "one take of plate '{}' is longer than a charge of {}",
+                        plate.named.path,
+                        camera.named.label()
+                    ),
+                )
+                .label(format!("{} against {}", plate.lasts.value, battery.value))
+                .other(battery.span, "recording time on a full charge")
+                .help(format!("keep a take below {}, or use a camera that lasts longer", battery.value)),
+            );
+        }
+    }
+}
+
+/// A locked group must fit into one charge: changing the battery moves the camera.
+fn check_groups(subject: &Subject<'_>, report: &mut Report) {
+    let plates = &subject.breakdown.plates;
+    let mut runs: Vec<Vec<PlateId>> =
+        subject.breakdown.groups.values().map(|group| group.plates.clone()).collect();
+    for (id, plate) in plates.iter() {
+        if plate.hold.value == Hold::Locked && !runs.iter().any(|run| run.contains(&id)) {
+            runs.push(vec![id]);
+        }
+    }
+    for run in runs {
+        let Some(&first) = run.first() else { continue };
+        let plate = &plates[first];
+        let camera = subject.model.camera_of(plate);
+        let Some(battery) = camera.battery else { continue };
+        let needed: f64 = run
+            .iter()
+            .map(|&id| &plates[id])
+            .filter(|plate| plate.kind.is_footage())
+            .map(|plate| recorded(plate).0)
+            .sum();
+        report.instruct(
+            About::Plate(first),
+            CODE.name,
+            "battery before locking",
+            format!("fresh; the locked group records {}", Seconds(needed)),
+            format!("takes times length of {} plates; a charge lasts {}", run.len(), battery.value),
+        );
+        if needed > battery.value.0 * (1.0 - RESERVE) {
+            let keep = (battery.value.0 * (1.0 - RESERVE) / needed.max(1.0) * f64::from(plate.takes)).floor();
+            report.find(
+                About::Plate(first),
+                Diagnostic::new(
+                    CODE,
+                    plate.hold.span,
+                    format!("the locked group of plate '{}' outlasts a charge", plate.named.path),
+                )
+                .label(format!("{} recorded without touching the camera", Seconds(needed)))
+                .other(battery.span, format!("a charge lasts {}", battery.value))
+                .help(format!(
+                    "plan about {} takes instead of {}, shorten them, or power the camera from outside",
+                    show::number(keep.max(1.0), 0),
+                    plate.takes
+                ))
+                .note("a tenth of the charge is kept back; common practice, no source"),
+            );
+        }
+    }
+}
+
+fn check_day(subject: &Subject<'_>, index: usize, usage: &CameraUse, report: &mut Report) {
+    let camera = &subject.model.cameras[usage.camera];
+    let minutes = |value: f64| Seconds::minutes(value).to_string();
+    report.instruct(
+        About::Day(index),
+        CODE.name,
+        format!("charge of {}", camera.named.label()),
+        format!(
+            "records {}, starts with {}, wins {} in the gaps; least left {}",
+            minutes(usage.records),
+            minutes(usage.holds),
+            minutes(usage.charged),
+            minutes(usage.least.max(0.0))
+        ),
+        "takes times length along the planned day; charging in moves, meals and waits",
+    );
+    let Some(battery) = camera.battery else { return };
+    let reserve = usage.holds * RESERVE;
+    if usage.least >= reserve {
+        return;
+    }
+    let mut finding = Diagnostic::new(
+        CODE,
+        battery.span,
+        if usage.least < 0.0 {
+            format!("{} runs out of charge on day {}", camera.named.label(), index + 1)
+        } else {
+            format!("{} comes close to empty on day {}", camera.named.label(), index + 1)
+        },
+    )
+    .label(format!("{} recorded, {} at hand", minutes(usage.records), minutes(usage.holds + usage.charged)))
+    .help("add batteries (`packs`), chargers on the day (`chargers`), or plan fewer takes");
+    if usage.least >= 0.0 {
+        finding.severity = Severity::Warning;
+    }
+    report.find(About::Day(index), finding);
+}

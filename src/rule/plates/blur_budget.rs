@@ -1,0 +1,191 @@
+//! `blur-budget`: whether blur stays small enough to track or to mask.
+//!
+//! In: demands for little blur, movement, shutter, lens. Out: findings where blur
+//! is over the budget, and for every such plate the slowest shutter and the
+//! fastest turn that still do.
+
+use super::bound;
+use super::kit::{other_modes, other_rigs};
+use super::lens::{either, focal, movement, px, usual_shutter};
+use crate::craft::blur::{Movement, REFERENCE_WIDTH};
+use crate::craft::flicker::{Evenness, evenness};
+use crate::craft::optics;
+use crate::diagnostic::{Code, Diagnostic, Severity};
+use crate::model::{Light, Plate, PlateId};
+use crate::quantity::{Pixels, Seconds, TurnRate, show};
+use crate::recipe::{Demand, DemandKind};
+use crate::rule::{About, Check, Family, Report, Rule, Subject};
+
+const CODE: Code = Code { id: "P02", name: "blur-budget", severity: Severity::Warning };
+
+/// The rule.
+pub(super) const RULE: Rule = Rule {
+    code: CODE,
+    family: Family::Plates,
+    page: include_str!("blur_budget.md"),
+    check: Check::Work(check),
+};
+
+/// One plate's blur against its budget.
+struct Reckoning<'a> {
+    plate: &'a Plate,
+    demand: &'a Demand,
+    budget: Pixels,
+    focal: Pixels,
+    movement: Movement,
+    exposure: Seconds,
+}
+
+fn check(subject: &Subject<'_>, report: &mut Report) {
+    for (id, demands) in bound::demands(subject) {
+        let plate = &subject.breakdown.plates[id];
+        let Some((demand, budget)) = strictest(subject, demands) else { continue };
+        let reckoning = Reckoning {
+            plate,
+            demand,
+            budget,
+            focal: focal(subject, plate, REFERENCE_WIDTH),
+            movement: movement(subject, plate),
+            exposure: subject.model.modes[plate.mode].shutter.value,
+        };
+        instruct(id, &reckoning, report);
+        let blur = reckoning.movement.blur(reckoning.exposure, reckoning.focal);
+        if blur.0 > budget.0 * 1.000_001 {
+            report.find(About::Plate(id), finding(subject, &reckoning, blur));
+        }
+    }
+}
+
+/// The demand with the smallest budget.
+fn strictest<'a>(subject: &Subject<'_>, demands: Vec<&'a Demand>) -> Option<(&'a Demand, Pixels)> {
+    let budgets = &subject.model.sequence.budgets;
+    let budget = |demand: &'a Demand| match demand.kind {
+        DemandKind::TrackedBlur => Some((demand, budgets.tracked_blur)),
+        DemandKind::MaskedBlur => Some((demand, budgets.masked_blur)),
+        _ => None,
+    };
+    demands.into_iter().filter_map(budget).min_by(|(_, one), (_, other)| one.0.total_cmp(&other.0))
+}
+
+/// Blur in words: its parts with their inputs.
+fn sums(reckoning: &Reckoning<'_>) -> String {
+    let movement = reckoning.movement;
+    let mut text = format!(
+        "({} + {} of sway) × {} × {} a radian",
+        movement.turn,
+        movement.sway,
+        show::exposure(reckoning.exposure),
+        px(reckoning.focal)
+    );
+    match movement.near {
+        Some(near) if movement.travel.0 > 0.0 => {
+            text.push_str(&format!(", plus {} past what is {near} away", movement.travel));
+        }
+        None if movement.travel.0 > 0.0 => {
+            text.push_str(", without the travel, since no nearest thing is known");
+        }
+        _ => {}
+    }
+    text
+}
+
+/// A rate rounded down to what a hand can hold.
+fn rounded(turn: TurnRate) -> String {
+    TurnRate(turn.0.floor()).to_string()
+}
+
+fn instruct(id: PlateId, reckoning: &Reckoning<'_>, report: &mut Report) {
+    let how = format!(
+        "blur {} = {}; budget {} at {} wide",
+        px(reckoning.movement.blur(reckoning.exposure, reckoning.focal)),
+        sums(reckoning),
+        px(reckoning.budget),
+        REFERENCE_WIDTH
+    );
+    let slowest = reckoning.movement.slowest_shutter(reckoning.budget, reckoning.focal);
+    if let Some(shutter) = slowest.and_then(usual_shutter) {
+        let text = format!("{} or shorter at this movement", show::exposure(shutter));
+        report.instruct(About::Plate(id), CODE.name, "shutter", text, how.clone());
+    }
+    if reckoning.movement == Movement::default() {
+        return;
+    }
+    let fastest = reckoning.movement.fastest_turn(reckoning.budget, reckoning.exposure, reckoning.focal);
+    let text = match fastest {
+        Some(turn) => {
+            format!("at most {} at {}", rounded(turn), show::exposure(reckoning.exposure))
+        }
+        None => format!("none: at {} the rig's sway alone is too much", show::exposure(reckoning.exposure)),
+    };
+    report.instruct(About::Plate(id), CODE.name, "turn", text, how);
+}
+
+fn finding(subject: &Subject<'_>, reckoning: &Reckoning<'_>, blur: Pixels) -> Diagnostic {
+    let (plate, model) = (reckoning.plate, subject.model);
+    let purpose = if reckoning.demand.kind == DemandKind::TrackedBlur { "tracked" } else { "masked" };
+    let mode = &model.modes[plate.mode];
+    let mut diagnostic = Diagnostic::new(
+        CODE,
+        plate.turns_camera.map_or(plate.named.span, |turn| turn.span),
+        format!(
+            "plate '{}' blurs by {}, and what is {purpose} may blur by {}",
+            plate.named.path,
+            px(blur),
+            px(reckoning.budget)
+        ),
+    )
+    .label(format!("{purpose}: {} at {} wide", px(reckoning.budget), REFERENCE_WIDTH))
+    .other(reckoning.demand.span, reckoning.demand.text.clone())
+    .other(mode.shutter.span, format!("shutter {}", show::exposure(mode.shutter.value)))
+    .note(sums(reckoning));
+    if reckoning.movement.sway.0 > 0.0 {
+        let rig = &model.rigs[plate.rig];
+        diagnostic = diagnostic.other(rig.named.span, format!("sways by {}", rig.sway));
+    }
+    match either(&ways(subject, reckoning)) {
+        Some(help) => diagnostic.help(help),
+        None => diagnostic,
+    }
+}
+
+/// What would mend it, best first: a slower turn, a shorter shutter, another mode
+/// of this camera, another rig.
+fn ways(subject: &Subject<'_>, reckoning: &Reckoning<'_>) -> Vec<String> {
+    let (plate, model, movement) = (reckoning.plate, subject.model, reckoning.movement);
+    let mut ways = Vec::new();
+    let turn = movement.fastest_turn(reckoning.budget, reckoning.exposure, reckoning.focal);
+    if let Some(turn) = turn.filter(|turn| turn.0 >= 1.0 && movement.turn.0 > 0.0) {
+        ways.push(format!("turn at most {}", rounded(turn)));
+    }
+    let slowest = movement.slowest_shutter(reckoning.budget, reckoning.focal);
+    let shutter = slowest.and_then(usual_shutter);
+    if let Some(shutter) = shutter {
+        ways.push(format!("use {}{}", show::exposure(shutter), lamp_warning(subject, plate, shutter)));
+    }
+    let fits = |exposure: Seconds, focal: Pixels, movement: Movement| {
+        movement.blur(exposure, focal).0 <= reckoning.budget.0
+    };
+    let mode = other_modes(model, plate).find(|(_, mode)| {
+        let focal = optics::focal(REFERENCE_WIDTH, mode.view.value, mode.projection) * plate.reframe.0;
+        fits(mode.shutter.value, focal, movement)
+    });
+    if let Some((_, mode)) = mode {
+        ways.push(format!("shoot in {}", mode.named.path));
+    }
+    let rig = other_rigs(model, plate).find(|(_, rig)| {
+        !rig.fixed
+            && !rig.flies
+            && fits(reckoning.exposure, reckoning.focal, Movement { sway: rig.sway, ..movement })
+    });
+    if let Some((_, rig)) = rig {
+        ways.push(format!("shoot on {}, which sways by {}", rig.named.label(), rig.sway));
+    }
+    ways
+}
+
+/// A shutter that lamps on the mains would make flicker says so at once.
+fn lamp_warning(subject: &Subject<'_>, plate: &Plate, shutter: Seconds) -> &'static str {
+    let flickers = plate.light == Light::Lamp
+        && subject.model.sequence.mains.is_some_and(|mains| evenness(shutter, mains) == Evenness::Uneven);
+    if flickers { " with lamps that do not pulse" } else { "" }
+}

@@ -1,0 +1,127 @@
+//! `lock-broken`: whether a locked group can be, and is, shot without touching the camera.
+//!
+//! In: locked groups, set-ups of their plates, the plan. Out: findings where a
+//! plate of a group needs another set-up, or where the plan would part the group.
+
+use crate::diagnostic::{Code, Diagnostic, Severity};
+use crate::model::{Plate, PlateId};
+use crate::order::{Plan, StepKind};
+use crate::recipe::Group;
+use crate::rule::{About, Check, Family, Report, Rule, Subject};
+
+const CODE: Code = Code { id: "P14", name: "lock-broken", severity: Severity::Error };
+
+/// The rule.
+pub(super) const RULE: Rule = Rule {
+    code: CODE,
+    family: Family::Plates,
+    page: include_str!("lock_broken.md"),
+    check: Check::Plan(check),
+};
+
+/// Lens heights and tilts closer than this are the same (metres, degrees).
+const SAME: f64 = 0.01;
+
+fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
+    for group in subject.breakdown.groups.values() {
+        let Some((&first, others)) = group.plates.split_first() else { continue };
+        let before = report.found.len();
+        for &other in others {
+            check_same(subject, first, other, report);
+        }
+        if report.found.len() == before {
+            check_plan(subject, plan, group, report);
+        }
+    }
+}
+
+/// What two plates of one group do not share; the camera would have to be touched.
+fn differences(one: &Plate, other: &Plate) -> Vec<&'static str> {
+    let mut found = Vec::new();
+    let mut differ = |what, differs: bool| {
+        if differs {
+            found.push(what);
+        }
+    };
+    differ("place", one.place != other.place);
+    differ("rig", one.rig != other.rig);
+    differ("camera mode", one.mode != other.mode);
+    differ("mark", one.mark.is_some() && other.mark.is_some() && one.mark != other.mark);
+    let apart = |one: Option<f64>, other: Option<f64>| {
+        one.zip(other).is_some_and(|(one, other)| (one - other).abs() > SAME)
+    };
+    differ("lens height", apart(one.height.map(|at| at.value.0), other.height.map(|at| at.value.0)));
+    differ("tilt", apart(one.tilt.map(|at| at.value.0), other.tilt.map(|at| at.value.0)));
+    differ("heading", apart(one.heading.map(|at| at.value.0), other.heading.map(|at| at.value.0)));
+    found
+}
+
+fn check_same(subject: &Subject<'_>, first: PlateId, other: PlateId, report: &mut Report) {
+    let (one, two) = (&subject.breakdown.plates[first], &subject.breakdown.plates[other]);
+    let differences = differences(one, two);
+    if differences.is_empty() {
+        return;
+    }
+    let what = differences.join(", ");
+    report.find(
+        About::Plate(other),
+        Diagnostic::new(
+            CODE,
+            two.named.span,
+            format!(
+                "'{}' is locked together with '{}', and they differ in {what}",
+                two.named.path, one.named.path
+            ),
+        )
+        .label("the camera would have to be touched")
+        .other(one.named.span, "locked together with this")
+        .help(format!("give both the same {what}, or leave the plate out so that it is derived")),
+    );
+}
+
+/// A group stands on one day, and between its first and last plate nothing else is fitted or shot.
+fn check_plan(subject: &Subject<'_>, plan: &Plan, group: &Group, report: &mut Report) {
+    let shot: Vec<_> = group
+        .plates
+        .iter()
+        .filter_map(|id| plan.shoot.shot.get(id).map(|&(day, start, end)| (*id, day, start, end)))
+        .collect();
+    let Some(&(first, day, ..)) = shot.first() else { return };
+    let plates = &subject.breakdown.plates;
+    let part = |report: &mut Report, id: PlateId, why: String| {
+        report.find(
+            About::Plate(id),
+            Diagnostic::new(
+                CODE,
+                plates[id].named.span,
+                format!(
+                    "the plan parts '{}' from '{}': {why}",
+                    plates[id].named.path, plates[first].named.path
+                ),
+            )
+            .label("locked together")
+            .other(plates[first].named.span, "first of its group")
+            .help("give the group room: shorter takes, a wider light or access window, or a day of its own"),
+        );
+    };
+    if let Some(&(id, ..)) = shot.iter().find(|(_, other, ..)| *other != day) {
+        part(report, id, "they are on different days".into());
+        return;
+    }
+    let start = shot.iter().map(|&(.., start, _)| start).min();
+    let end = shot.iter().map(|&(.., end)| end).max();
+    let (Some(start), Some(end), Some(day)) = (start, end, plan.shoot.days.get(day)) else { return };
+    for step in day.steps.iter().filter(|step| step.start >= start && step.end <= end) {
+        let why = match &step.kind {
+            StepKind::Shoot(plate) if !group.plates.contains(plate) => {
+                format!("'{}' is shot between", plates[*plate].named.path)
+            }
+            StepKind::Fit(_) if step.start > start => "something is fitted between".into(),
+            StepKind::Move { .. } if step.start > start => "the unit moves between".into(),
+            _ => continue,
+        };
+        let last = shot.last().map_or(first, |&(id, ..)| id);
+        part(report, last, why);
+        return;
+    }
+}

@@ -1,0 +1,52 @@
+//! `screen-gap`: whether the subject is far enough from the screen.
+//!
+//! In: plates with a screen and a gap. Out: findings where the gap is below the
+//! least, and the least for the card.
+
+use crate::diagnostic::{Code, Diagnostic, Severity};
+use crate::rule::{About, Check, Family, Report, Rule, Subject};
+
+const CODE: Code = Code { id: "P09", name: "screen-gap", severity: Severity::Warning };
+
+/// The rule.
+pub(super) const RULE: Rule = Rule {
+    code: CODE,
+    family: Family::Plates,
+    page: include_str!("screen_gap.md"),
+    check: Check::Work(check),
+};
+
+fn check(subject: &Subject<'_>, report: &mut Report) {
+    let least = subject.model.sequence.budgets.gap;
+    for (id, plate) in subject.breakdown.plates.iter() {
+        let Some(screen) = plate.screen else { continue };
+        let screen = &subject.model.screens[screen];
+        report.instruct(
+            About::Plate(id),
+            CODE.name,
+            "subject to screen",
+            match plate.gap {
+                Some(gap) if gap.value >= least => format!("{}, never below {least}", gap.value),
+                _ => format!("{least} or more"),
+            },
+            "the screen's light falls on what is near it (common practice)",
+        );
+        let Some(gap) = plate.gap.filter(|gap| gap.value < least) else { continue };
+        report.find(
+            About::Plate(id),
+            Diagnostic::new(
+                CODE,
+                gap.span,
+                format!(
+                    "plate '{}' stands {} before the screen, and {least} is the least",
+                    plate.named.path, gap.value
+                ),
+            )
+            .label("the screen's colour falls on the subject")
+            .other(screen.named.span, "this screen")
+            .help(format!(
+                "move the subject to {least} from the screen, and check with 'explain screen-cover' that it still covers"
+            )),
+        );
+    }
+}

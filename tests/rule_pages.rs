@@ -1,0 +1,79 @@
+//! Every rule has a page, all pages are alike, and their examples do what they say.
+
+use seamster::rule::{self, Family, Rule};
+use std::collections::BTreeSet;
+
+/// The parts of every page, in order.
+const PARTS: &[&str] = &["Why", "How it is computed", "Bad", "Good", "Mend", "Waive"];
+
+/// The part of a page under a heading.
+fn part<'a>(page: &'a str, heading: &str) -> &'a str {
+    let start = page.find(&format!("\n## {heading}\n")).map_or(page.len(), |at| at + heading.len() + 5);
+    let rest = &page[start..];
+    rest.find("\n## ").map_or(rest, |end| &rest[..end]).trim()
+}
+
+/// The text inside the first fence of that language, where there is one.
+fn fenced<'a>(text: &'a str, language: &str) -> Option<&'a str> {
+    let start = text.find(&format!("```{language}\n"))? + language.len() + 4;
+    let rest = &text[start..];
+    Some(&rest[..rest.find("\n```")? + 1])
+}
+
+fn letter(family: Family) -> char {
+    match family {
+        Family::Text => 'T',
+        Family::Joins => 'J',
+        Family::Plates => 'P',
+        Family::Story => 'S',
+        Family::Kit => 'K',
+        Family::Day => 'D',
+        Family::Desk => 'W',
+        Family::Care => 'C',
+    }
+}
+
+#[test]
+fn every_code_and_every_name_is_given_once() {
+    let rules = rule::all();
+    let codes: BTreeSet<&str> = rules.iter().map(|rule| rule.code.id).collect();
+    let names: BTreeSet<&str> = rules.iter().map(|rule| rule.code.name).collect();
+    assert_eq!(codes.len(), rules.len(), "a code is given twice");
+    assert_eq!(names.len(), rules.len(), "a name is given twice");
+    for rule in rules {
+        assert!(rule.code.id.starts_with(letter(rule.family)), "{} is in the wrong family", rule.code.id);
+        assert!(rule.code.name.chars().all(|c| c.is_ascii_lowercase() || c == '-'), "{}", rule.code.name);
+        assert_eq!(rule::find(rule.code.name).map(|found| found.code.id), Some(rule.code.id));
+    }
+}
+
+#[test]
+fn every_code_of_the_reading_stages_has_a_rule() {
+    for code in seamster::diagnostic::codes::TEXT {
+        assert!(rule::find(code.name).is_some(), "no page for {}", code.name);
+    }
+}
+
+#[test]
+fn every_page_has_the_same_parts_in_the_same_order() {
+    let mut wrong = Vec::new();
+    for rule in rule::all() {
+        let Rule { code, page, .. } = rule;
+        if !page.starts_with(&format!("# {}\n\n", code.name)) {
+            wrong.push(format!("{}: the title is not its name", code.name));
+        }
+        let found: Vec<&str> = page.lines().filter_map(|line| line.strip_prefix("## ")).collect();
+        if found != PARTS {
+            wrong.push(format!("{}: parts are {found:?}", code.name));
+        }
+        for heading in PARTS {
+            if part(page, heading).is_empty() {
+                wrong.push(format!("{}: nothing under '{heading}'", code.name));
+            }
+        }
+        if fenced(part(page, "Good"), "seam").is_none() {
+            wrong.push(format!("{}: no good example", code.name));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
