@@ -1,10 +1,17 @@
-//! Seamster compiles an effects-heavy film sequence.
+//! Seamster compiles an effects-heavy film sequence, written as text, into what
+//! must be captured, in which order, and what the desk then does.
 //!
-//! text → syntax → model → recipes → graph → rules → order → packet
+//! This page is the whole way through the house. Data flows down it; no stage
+//! reaches back, and only [`load`] and the caller touch files.
+//!
+//! ```text
+//! text → syntax → model → recipes → graph → order → rules → packet
+//! ```
 
 pub mod craft;
 pub mod diagnostic;
 pub mod graph;
+pub mod load;
 pub mod model;
 pub mod order;
 pub mod packet;
@@ -14,3 +21,100 @@ pub mod rule;
 pub mod schema;
 pub mod source;
 pub mod syntax;
+
+pub use load::{Loaded, Reader, load};
+
+use diagnostic::Diagnostic;
+use graph::Work;
+use model::Model;
+use order::Plan;
+use recipe::{Breakdown, Library};
+use rule::{Findings, Subject};
+use source::Sources;
+
+/// A sequence, compiled.
+#[derive(Debug)]
+pub struct Compiled {
+    /// The texts.
+    pub sources: Sources,
+    /// What they mean.
+    pub model: Model,
+    /// The recipes that were used.
+    pub library: Library,
+    /// What must be captured and done.
+    pub breakdown: Breakdown,
+    /// What waits for what.
+    pub work: Work,
+    /// When all of it happens.
+    pub plan: Plan,
+    /// What the rules say.
+    pub findings: Findings,
+    /// Everything that stands, of every stage, sorted by place.
+    pub diagnostics: Vec<Diagnostic>,
+}
+
+/// Takes a loaded sequence through every stage. `watch` is told each stage's
+/// name as it ends.
+pub fn compile(loaded: Loaded, watch: &mut dyn FnMut(&'static str)) -> Compiled {
+    let Loaded { sources, trees, recipes, mut diagnostics } = loaded;
+    watch("syntax");
+
+    let statements = trees.iter().flat_map(syntax::Tree::statements);
+    let facts = schema::check(statements, schema::ROOT, &mut diagnostics);
+    watch("schema");
+
+    let rules = rule::names();
+    let mut model = model::lower(&facts, &rules, &mut diagnostics);
+    watch("model");
+
+    let (library, wrong) = Library::with_project(&sources, &recipes);
+    diagnostics.extend(wrong);
+    recipe::share_out(&mut model, &library, &mut diagnostics);
+    let breakdown = recipe::expand(&model, &library, &mut diagnostics);
+    watch("recipes");
+
+    let work = graph::build(&model, &breakdown, &mut diagnostics);
+    watch("graph");
+
+    let plan = order::plan(&model, &breakdown, &work);
+    watch("order");
+
+    let findings = rule::check(&Subject { model: &model, breakdown: &breakdown, work: &work }, &plan);
+    diagnostics.extend(findings.standing.iter().map(|(_, diagnostic)| diagnostic.clone()));
+    diagnostic::sort(&mut diagnostics);
+    watch("rules");
+
+    Compiled { sources, model, library, breakdown, work, plan, findings, diagnostics }
+}
+
+impl Compiled {
+    /// Whether anything stands that cannot work as written.
+    pub fn has_errors(&self) -> bool {
+        rule::has_errors(&self.diagnostics)
+    }
+
+    /// Every document of the packet, in memory. `overrides` are the project's own
+    /// templates by name.
+    ///
+    /// # Errors
+    /// When a template of the project is wrong.
+    pub fn documents(
+        &self,
+        draft: bool,
+        overrides: &[(String, String)],
+    ) -> Result<Vec<packet::Document>, packet::RenderError> {
+        let text_hash = packet::text_hash(&self.sources);
+        let packet = packet::assemble(&packet::Input {
+            sources: &self.sources,
+            model: &self.model,
+            breakdown: &self.breakdown,
+            work: &self.work,
+            plan: &self.plan,
+            findings: &self.findings,
+            diagnostics: &self.diagnostics,
+            draft,
+            text_hash: &text_hash,
+        });
+        packet::render(&packet, overrides)
+    }
+}

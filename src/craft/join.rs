@@ -124,25 +124,49 @@ pub fn residual(parallax: Pixels, turn: Pixels, spare: Pixels) -> Pixels {
     parallax + (turn - spare).max(Pixels(0.0))
 }
 
-/// By how much both placings may grow (or must shrink) until the residual is the
-/// allowance: 1 is just enough, below 1 is too far out. `None` when nothing is out.
-pub fn room(parallax: Pixels, turn: Pixels, spare: Pixels, allowed: Pixels) -> Option<f64> {
-    let (parallax, turn, spare, allowed) = (parallax.0, turn.0, spare.0.max(0.0), allowed.0.max(0.0));
-    if parallax <= 0.0 && turn <= 0.0 {
-        return None;
-    }
-    // Up to the spare picture only parallax counts; beyond it both do.
-    let alone = if parallax > 0.0 { allowed / parallax } else { f64::INFINITY };
-    let both = (allowed + spare) / (parallax + turn);
-    Some(if alone * turn <= spare { alone } else { both })
+/// By how much placings may grow (or must shrink) until a join just hides them;
+/// 1 is just enough, below 1 is too far out.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Room {
+    /// For the distance from the mark.
+    pub offset: f64,
+    /// For the turn away from it.
+    pub turn: f64,
 }
 
+impl Room {
+    /// Whether the placings fit as they are.
+    pub fn fits(self) -> bool {
+        self.offset >= 1.0 && self.turn >= 1.0
+    }
+}
+
+/// The room that a join leaves. While a reframe can take back the whole turn, the
+/// allowance is left to parallax and the turn may use up the reframe; else both
+/// grow or shrink together.
+pub fn room(parallax: Pixels, turn: Pixels, spare: Pixels, allowed: Pixels) -> Room {
+    let (parallax, turn, spare, allowed) = (parallax.0, turn.0, spare.0.max(0.0), allowed.0.max(0.0));
+    let ratio = |limit: f64, is: f64| if is > 0.0 { limit / is } else { f64::INFINITY };
+    let both = ratio(allowed + spare, parallax + turn);
+    if turn <= spare || both * turn <= spare {
+        Room { offset: ratio(allowed, parallax), turn: ratio(spare, turn) }
+    } else {
+        Room { offset: both, turn: both }
+    }
+}
+
+/// Loosest placing that is ever printed, unless a rig itself is looser: beyond it
+/// perspective and framing change whatever the pixels say (common practice, no source).
+const LOOSEST: Placing = Placing { offset: Length(0.25), turn: Angle(5.0) };
+
 /// The placing that is close enough, for one side: what its rig does, times the
-/// room, no looser than a metre and 20°.
-pub fn tolerance(placing: Placing, room: f64) -> Placing {
+/// room, and never looser than makes sense.
+pub fn tolerance(placing: Placing, room: Room) -> Placing {
+    let grown =
+        |value: f64, by: f64, most: f64| if value > 0.0 { (value * by).min(most.max(value)) } else { 0.0 };
     Placing {
-        offset: Length((placing.offset.0 * room).min(1.0)),
-        turn: Angle((placing.turn.0 * room).min(20.0)),
+        offset: Length(grown(placing.offset.0, room.offset, LOOSEST.offset.0)),
+        turn: Angle(grown(placing.turn.0, room.turn, LOOSEST.turn.0)),
     }
 }
 
@@ -209,22 +233,27 @@ mod tests {
         assert!(covered_by_kind(JoinKind::Match, width, 8.0, Pixels(0.0)) > Pixels(19.2));
     }
 
-    /// Scaling both placings by the room brings the residual to the allowance.
+    /// Scaling both placings by the room brings the residual to the allowance, and
+    /// placings fit exactly when their residual does.
     #[test]
     fn the_room_is_exactly_used_up() {
         for (slip, turn, spare, allowed) in [
             (122.0, 60.0, 0.0, 20.0),
             (12.0, 60.0, 100.0, 20.0),
             (12.0, 60.0, 70.0, 20.0),
-            (0.0, 9.0, 3.0, 1.0),
+            (12.0, 90.0, 70.0, 20.0),
+            (200.0, 90.0, 70.0, 20.0),
+            (5.0, 30.0, 29.0, 20.0),
         ] {
-            let room = room(Pixels(slip), Pixels(turn), Pixels(spare), Pixels(allowed)).unwrap();
-            let left = residual(Pixels(slip * room), Pixels(turn * room), Pixels(spare));
+            let room = room(Pixels(slip), Pixels(turn), Pixels(spare), Pixels(allowed));
+            let left = residual(Pixels(slip * room.offset), Pixels(turn * room.turn), Pixels(spare));
             assert!((left.0 - allowed).abs() < 1e-9, "{left:?}");
             let fits = residual(Pixels(slip), Pixels(turn), Pixels(spare)).0 <= allowed;
-            assert_eq!(fits, room >= 1.0);
+            assert_eq!(fits, room.fits());
         }
-        assert_eq!(room(Pixels(0.0), Pixels(0.0), Pixels(0.0), Pixels(1.0)), None);
+        let none = room(Pixels(0.0), Pixels(0.0), Pixels(0.0), Pixels(1.0));
+        let exact = Placing { offset: Length(0.0), turn: Angle(0.0) };
+        assert_eq!(tolerance(exact, none), exact);
     }
 
     #[test]

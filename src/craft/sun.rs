@@ -8,7 +8,9 @@
 //! Elevations are those of the sun's centre without refraction, as twilights
 //! are defined; sunrise and sunset are where the centre is at −50′ (34′ of
 //! refraction and 16′ of radius, U.S. Naval Observatory). Positions come from
-//! NREL's Solar Position Algorithm (Reda and Andreas, NREL/TP-560-34302).
+//! NREL's Solar Position Algorithm (Reda and Andreas, NREL/TP-560-34302); from
+//! 2010 to 2110 from Grena's third algorithm (Solar Energy 86, 2012), which is
+//! within 0.0027°, half a second of a sunrise, and thirty times as fast.
 
 use crate::model::{Light, LightEdge, SunEvent};
 use crate::quantity::{Angle, GeoPosition, Minute, Range};
@@ -76,12 +78,12 @@ pub struct ShadowChange {
 pub fn position(at: GeoPosition, when: Minute) -> SunPosition {
     let place = location(at);
     let day = julian(when).clamp(990_600.0, 3_912_500.0);
-    JulianDate::new(day, lag(day))
-        .and_then(|time| SolarPositions::new().at_from_julian(time, place, 0.0, None))
-        .map_or(SunPosition { azimuth: Angle(0.0), elevation: Angle(-90.0) }, |sun| SunPosition {
-            azimuth: Angle(sun.azimuth()),
-            elevation: Angle(sun.elevation_angle()),
-        })
+    let time = JulianDate::new(day, lag(day));
+    let with = |model: SolarPositions| time.clone().and_then(|at| model.at_from_julian(at, place, 0.0, None));
+    with(SolarPositions::grena3()).or_else(|_| with(SolarPositions::new())).map_or(
+        SunPosition { azimuth: Angle(0.0), elevation: Angle(-90.0) },
+        |sun| SunPosition { azimuth: Angle(sun.azimuth()), elevation: Angle(sun.elevation_angle()) },
+    )
 }
 
 /// Events of the sun on a local date, each rounded to the nearest minute.
@@ -126,7 +128,11 @@ pub fn light_windows(
 
 /// How shadows change from one moment to another at one place.
 pub fn shadow_change(at: GeoPosition, first: Minute, second: Minute) -> ShadowChange {
-    let (one, two) = (position(at, first), position(at, second));
+    change_between(position(at, first), position(at, second))
+}
+
+/// How shadows change from one position of the sun to another.
+pub fn change_between(one: SunPosition, two: SunPosition) -> ShadowChange {
     let apart = (two.azimuth.0 - one.azimuth.0).rem_euclid(360.0);
     let up = one.elevation.0 > 0.0 && two.elevation.0 > 0.0;
     ShadowChange {
@@ -206,13 +212,10 @@ impl LocalDay {
 
     fn crossings(&self, elevation: f64, place: Location) -> Crossings {
         let (start, end) = (julian(self.bounds.from), julian(self.bounds.to));
-        let found = SolarEvents::new().for_interval_from_julian(
-            start,
-            end,
-            place,
-            lag(start),
-            Horizon::Custom(elevation),
-        );
+        let (lag, horizon) = (lag(start), Horizon::Custom(elevation));
+        let found = SolarEvents::grena3()
+            .for_interval_from_julian(start, end, place, lag, horizon)
+            .or_else(|_| SolarEvents::new().for_interval_from_julian(start, end, place, lag, horizon));
         let minutes = |days: &[f64]| days.iter().map(|&day| self.minute(day)).collect();
         match found {
             Ok(events) => Crossings {

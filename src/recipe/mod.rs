@@ -10,6 +10,7 @@ mod expand;
 mod expression;
 #[cfg(test)]
 pub(crate) mod fixture;
+mod length;
 mod library;
 mod page;
 mod read;
@@ -25,3 +26,5 @@ pub use schema::{
     DemandRule, Derive, EffectWord, GroupOrder, Kind, PassRule, Quantity, Recipe, Role, SetUpRule, Wait,
     When, Word,
 };
+
+pub use length::share_out;

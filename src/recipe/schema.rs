@@ -97,6 +97,10 @@ pub struct Role {
     /// Whether it may stay empty.
     #[serde(default)]
     pub optional: bool,
+    /// Whether its plates are seen only inside the picture of another role, so that
+    /// they fill no length of the beat themselves.
+    #[serde(default)]
+    pub within: bool,
     /// How it is supplied when the writer leaves it out.
     #[serde(default)]
     pub derive: Option<Derive>,

@@ -216,6 +216,11 @@ pub fn all() -> Vec<Rule> {
     rules
 }
 
+/// The name of every rule, for `accept` and `treat`.
+pub fn names() -> Vec<&'static str> {
+    all().iter().map(|rule| rule.code.name).collect()
+}
+
 /// The rule of that kebab-case name or code.
 pub fn find(word: &str) -> Option<Rule> {
     all().into_iter().find(|rule| rule.code.name == word || rule.code.id.eq_ignore_ascii_case(word))

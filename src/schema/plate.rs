@@ -60,7 +60,13 @@ const PLATE: &[Spec] = &[
     ),
     line("light", &[Part::Light], Optional, "When the light is right.", "light golden morning"),
     line("lasts", SOME_SPAN, Required, "Captured length of one take.", "lasts 7 s"),
-    line("uses", SOME_SPAN, Optional, "Its length in the picture; shared out where not said.", "uses 4 s"),
+    line(
+        "uses",
+        SPAN,
+        Optional,
+        "Its length in the picture; shared out where not said, 0 s when it is seen only inside another plate.",
+        "uses 4 s",
+    ),
     line(
         "hold",
         &[Part::Choice(&["locked", "free"])],

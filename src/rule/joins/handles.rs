@@ -27,7 +27,8 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
 
 fn check_plate(subject: &Subject<'_>, id: PlateId, report: &mut Report) {
     let model = subject.model;
-    let plate = &subject.breakdown.plates[id];
+    let plates = &subject.breakdown.plates;
+    let plate = &plates[id];
     if plate.kind != PlateKind::Picture || plate.in_picture.0 <= 0.0 {
         return;
     }
@@ -35,6 +36,8 @@ fn check_plate(subject: &Subject<'_>, id: PlateId, report: &mut Report) {
         .joins
         .values()
         .filter(|join| join.from == id || join.to == id)
+        // Within a beat the lengths of its plates hold the overlap already.
+        .filter(|join| plates[join.from].beat != plates[join.to].beat)
         .map(|join| model.seconds(join.overlap).0)
         .sum();
     let source = plate.in_picture.0 * speed::mean_on(subject, id);
@@ -43,7 +46,7 @@ fn check_plate(subject: &Subject<'_>, id: PlateId, report: &mut Report) {
     let rate = model.modes[plate.mode].rate.per_second();
     let frames = |time: Seconds| show::number((time.0 * rate - 1e-6).ceil().max(0.0), 0);
     let how = format!(
-        "{} in the picture{} + {} of overlap + handles of {} at both ends",
+        "{} in the picture{} + {} of overlap with other beats + handles of {} at both ends",
         plate.in_picture,
         if (source - plate.in_picture.0).abs() > 1e-9 {
             format!(", which eat {} of source", Seconds(source))

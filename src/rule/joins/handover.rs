@@ -26,13 +26,15 @@ pub(super) struct Side<'a> {
     /// In pixels of the delivered picture.
     pub(super) focal: Pixels,
     pub(super) placing: Placing,
+    /// Nearest thing at the hand-over: as the shared mark says, else as the plate says.
+    pub(super) near: Option<Length>,
 }
 
 impl Side<'_> {
     /// Pixels of the delivered picture that it moves in one of its frames.
-    pub(super) fn flow(&self, subject: &Subject<'_>, near: Option<Length>) -> Pixels {
+    pub(super) fn flow(&self, subject: &Subject<'_>) -> Pixels {
         let travel = self.speed.unwrap_or(Speed(0.0));
-        let movement = Movement { turn: self.turn, sway: TurnRate(0.0), travel, near };
+        let movement = Movement { turn: self.turn, sway: TurnRate(0.0), travel, near: self.near };
         join::flow_per_frame(movement.flow(self.focal), subject.model.sequence.rate.per_second())
     }
 
@@ -69,16 +71,15 @@ impl<'a> Handover<'a> {
     fn new(subject: &Subject<'a>, id: JoinId, join: &'a Join) -> Self {
         let model = subject.model;
         let plates = &subject.breakdown.plates;
-        let from = side(subject, join.from, plates[join.from].leaves.as_ref());
-        let to = side(subject, join.to, plates[join.to].enters.as_ref());
         let mark = join.mark.map(|mark| &model.marks[mark]);
-        let own_near = [from.plate.near, to.plate.near].into_iter().flatten().map(|near| near.value);
-        let near =
-            mark.and_then(|mark| mark.near).map(|near| near.value).or_else(|| own_near.reduce(Length::min));
+        let seen = mark.and_then(|mark| mark.near).map(|near| near.value);
+        let from = side(subject, join.from, plates[join.from].leaves.as_ref(), seen);
+        let to = side(subject, join.to, plates[join.to].enters.as_ref(), seen);
+        let near = [from.near, to.near].into_iter().flatten().reduce(Length::min);
         let far = mark.and_then(|mark| mark.far).map(|far| far.value);
         let width = Pixels(f64::from(model.sequence.picture.width));
         // The side that moves less hides less.
-        let flow = from.flow(subject, near).min(to.flow(subject, near));
+        let flow = from.flow(subject).min(to.flow(subject));
         let overlap = model.seconds(join.overlap).0 * model.sequence.rate.per_second();
         let kind = join::covered_by_kind(join.kind, width, overlap, flow);
         let allowance = match join.allow {
@@ -113,7 +114,7 @@ impl<'a> Handover<'a> {
     }
 }
 
-fn side<'a>(subject: &Subject<'a>, id: PlateId, at: Option<&'a MarkUse>) -> Side<'a> {
+fn side<'a>(subject: &Subject<'a>, id: PlateId, at: Option<&'a MarkUse>, seen: Option<Length>) -> Side<'a> {
     let model = subject.model;
     let plate = &subject.breakdown.plates[id];
     let rig = &model.rigs[plate.rig];
@@ -132,5 +133,6 @@ fn side<'a>(subject: &Subject<'a>, id: PlateId, at: Option<&'a MarkUse>) -> Side
         turn: plate.turns_camera.map_or(TurnRate(0.0), |turn| TurnRate(turn.value.0.abs())),
         focal: lens::focal(subject, plate, model.sequence.picture.width),
         placing: rig.placing.map_or(ASSUMED, |(offset, turn)| Placing { offset, turn }),
+        near: seen.or(plate.near.map(|near| near.value)),
     }
 }

@@ -34,7 +34,7 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
         let (Some(from), Some(to)) = (hand.from.heading, hand.to.heading) else { continue };
         let moving = hand.sides().iter().all(|side| side.speed.is_none_or(|speed| speed.0 > 0.0));
         let turned = apart(from, to);
-        if moving && shows_movement(hand.join.kind) && turned > tolerance() {
+        if moving && shows_movement(&hand) && turned > tolerance() {
             find(&hand, from, to, report);
         }
     }

@@ -4,7 +4,7 @@
 //! climbs by more than a join bears, and the clock times between which the second
 //! side must be shot.
 
-use crate::craft::sun::{position, shadow_change};
+use crate::craft::sun::{SunPosition, change_between, position};
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::{Join, JoinId, PlateId};
 use crate::order::{Minute, Plan};
@@ -34,6 +34,8 @@ struct Side<'a> {
     at: GeoPosition,
     /// Middle of its planned time.
     when: Minute,
+    /// The sun then.
+    sun: SunPosition,
     /// Below it the place's own horizon hides the sun.
     horizon: f64,
 }
@@ -53,11 +55,13 @@ fn side<'a>(subject: &Subject<'a>, plan: &Plan, id: PlateId) -> Option<Side<'a>>
     let place = &subject.model.places[plate.place];
     let (_, start, end) = plan.shoot.shot.get(&id)?;
     plate.light.under_sky().then_some(())?;
+    let (at, when) = (place.at?.value, Minute(start.0.midpoint(end.0)));
     Some(Side {
         plate: id,
         path: &plate.named.path,
-        at: place.at?.value,
-        when: Minute(start.0.midpoint(end.0)),
+        at,
+        when,
+        sun: position(at, when),
         horizon: place.horizon.map_or(0.0, |own| own.0.max(0.0)),
     })
 }
@@ -69,9 +73,9 @@ fn check_join(
     zone: &TimeZone,
     report: &mut Report,
 ) {
-    let change = change(from, to.at, to.when);
+    let change = change_between(from.sun, to.sun);
     let budgets = &subject.model.sequence.budgets;
-    let fits = |when: Minute| within(from, to, when, budgets.shadow, budgets.sun);
+    let fits = |when: Minute| matches(from, to, position(to.at, when), budgets.shadow, budgets.sun);
     let window = window(same_clock(from.when, to.when, zone), fits);
     let how = format!(
         "'{}' is planned for {}; shadows may turn {} and the sun's height change {}",
@@ -110,7 +114,7 @@ fn check_join(
     .label(format!("{} and {} pass unseen", budgets.shadow, budgets.sun));
     for side in [from, to] {
         let span = subject.breakdown.plates[side.plate].named.span;
-        let sun = position(side.at, side.when);
+        let sun = side.sun;
         diagnostic = diagnostic.other(
             span,
             format!("{}: sun at {} by compass, {} high", clock(side.when, zone), sun.azimuth, sun.elevation),
@@ -119,12 +123,12 @@ fn check_join(
     if let Some(length) = change.length {
         diagnostic = diagnostic.note(format!("shadows become {} times as long", show::number(length, 2)));
     }
-    if [from, to].iter().any(|side| position(side.at, side.when).elevation.0 < WARM) {
+    if [from, to].iter().any(|side| side.sun.elevation.0 < WARM) {
         diagnostic = diagnostic.note("so low, the sun's colour changes from minute to minute");
     }
     diagnostic = diagnostic.help(match window {
         Some((first, last)) => format!(
-            "shoot '{}' between {} and {}: write 'after {}' there, or narrow its 'light'",
+            "shoot '{}' between {} and {}: put it 'after {}', narrow its 'light', or plan fewer takes between",
             to.path,
             first.clock(zone),
             last.clock(zone),
@@ -135,29 +139,16 @@ fn check_join(
     report.find(About::Join(id), diagnostic);
 }
 
-/// How shadows change from one side's moment to a moment at the other's place.
-fn change(from: &Side<'_>, at: GeoPosition, when: Minute) -> crate::craft::sun::ShadowChange {
-    let mut change = shadow_change(from.at, from.when, when);
-    if at != from.at {
-        // Two places: each sun is that of its own place.
-        let (one, two) = (position(from.at, from.when), position(at, when));
-        let apart = (two.azimuth.0 - one.azimuth.0).rem_euclid(360.0);
-        change.turn = Angle(apart.min(360.0 - apart));
-        change.rise = two.elevation - one.elevation;
-    }
-    change
-}
-
-/// Whether the light at a moment matches that of the other side. Shadows count
-/// only while the sun reaches both places; in the dark nothing does.
-fn within(from: &Side<'_>, to: &Side<'_>, when: Minute, shadow: Angle, sun: Angle) -> bool {
-    let (one, two) = (position(from.at, from.when).elevation.0, position(to.at, when).elevation.0);
+/// Whether a sun matches that of the other side. Shadows count only while the sun
+/// reaches both places; in the dark nothing does.
+fn matches(from: &Side<'_>, to: &Side<'_>, sun: SunPosition, shadow: Angle, height: Angle) -> bool {
+    let (one, two) = (from.sun.elevation.0, sun.elevation.0);
     if one < DARK && two < DARK {
         return true;
     }
-    let change = change(from, to.at, when);
+    let change = change_between(from.sun, sun);
     let lit = one > from.horizon && two > to.horizon;
-    change.rise.0.abs() <= sun.0 && (!lit || change.turn.0 <= shadow.0)
+    change.rise.0.abs() <= height.0 && (!lit || change.turn.0 <= shadow.0)
 }
 
 /// The first side's time of day on the second side's date.

@@ -32,7 +32,7 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
                 CODE.name,
                 "mode at the join",
                 format!("{}, shutter {}", mode.named.label(), show::exposure(mode.shutter.value)),
-                format!("both sides of {} are cut together", hand.name()),
+                "what is joined must look alike",
             );
         }
         // In a dissolve each side carries its own look while it fades.

@@ -5,10 +5,10 @@
 //! tolerance to set with a tape and a phone's level.
 
 use super::handover::{self, Handover, Side};
-use crate::craft::join::{self, Placing};
+use crate::craft::join::{self, Placing, Room};
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::{JoinKind, Rig};
-use crate::quantity::{Pixels, show};
+use crate::quantity::{Length, Pixels, show};
 use crate::rule::plates::kit::other_rigs;
 use crate::rule::plates::lens::{either, level, px, tape, tilt};
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
@@ -19,12 +19,15 @@ const CODE: Code = Code { id: "J01", name: "join-offset", severity: Severity::Wa
 pub(super) const RULE: Rule =
     Rule { code: CODE, family: Family::Joins, page: include_str!("offset.md"), check: Check::Work(check) };
 
+/// The closest placing that a tape can set (common practice, no source).
+const SETTABLE: Length = Length(0.005);
+
 /// How far out a join can be, and how much room that leaves.
 struct Reckoning {
     parallax: Pixels,
     turn: Pixels,
     left: Pixels,
-    room: f64,
+    room: Room,
 }
 
 fn check(subject: &Subject<'_>, report: &mut Report) {
@@ -43,7 +46,7 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
         instruct(&hand, &reckoning, report);
         if hand.near.is_none() {
             report_unknown(&hand, report);
-        } else if reckoning.room < 1.0 {
+        } else if !reckoning.room.fits() {
             report_apart(subject, &hand, &reckoning, report);
         }
     }
@@ -56,7 +59,7 @@ fn reckon(hand: &Handover<'_>, from: Placing, to: Placing) -> Reckoning {
         parallax,
         turn,
         left: join::residual(parallax, turn, hand.spare),
-        room: join::room(parallax, turn, hand.spare, hand.allowance.pixels).unwrap_or(f64::INFINITY),
+        room: join::room(parallax, turn, hand.spare, hand.allowance.pixels),
     }
 }
 
@@ -212,15 +215,17 @@ fn ways(subject: &Subject<'_>, hand: &Handover<'_>, reckoning: &Reckoning) -> Ve
         ways.push(rig);
     }
     let [from, to] = hand.sides().map(|side| join::tolerance(side.placing, reckoning.room));
-    ways.push(format!(
-        "place {} within {} and {} of the mark and {} within {} and {}",
-        hand.from.rig.named.label(),
-        tape(from.offset),
-        level(from.turn),
-        hand.to.rig.named.label(),
-        tape(to.offset),
-        level(to.turn)
-    ));
+    if from.offset.min(to.offset) >= SETTABLE {
+        ways.push(format!(
+            "place {} within {} and {} of the mark and {} within {} and {}",
+            hand.from.rig.named.label(),
+            tape(from.offset),
+            level(from.turn),
+            hand.to.rig.named.label(),
+            tape(to.offset),
+            level(to.turn)
+        ));
+    }
     if hand.join.kind != JoinKind::Wipe {
         ways.push("let something fill the frame and join by wipe".into());
     }
@@ -236,7 +241,7 @@ fn better_rig(subject: &Subject<'_>, hand: &Handover<'_>) -> Option<String> {
         let own = Placing { offset, turn };
         let (from, to) =
             if side.id == hand.from.id { (own, hand.to.placing) } else { (hand.from.placing, own) };
-        reckon(hand, from, to).room >= 1.0
+        reckon(hand, from, to).room.fits()
     };
     hand.sides().into_iter().find_map(|side| {
         let (_, rig) = other_rigs(subject.model, side.plate).find(|(_, rig)| fits(rig, side))?;

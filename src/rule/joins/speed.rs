@@ -23,19 +23,21 @@ pub(super) const STEP: f64 = 0.15;
 /// frame (common practice, no source).
 const UNSEEN: f64 = 0.001;
 
-/// Whether a kind of join shows the movement of both sides next to each other.
-pub(super) fn shows_movement(kind: JoinKind) -> bool {
-    matches!(kind, JoinKind::Stitch | JoinKind::Match)
+/// Whether a join shows the movement of both sides next to each other: a stitch,
+/// or a match at a shared mark. Elsewhere the speed of a whole plate says nothing
+/// of its last frame.
+pub(super) fn shows_movement(hand: &Handover<'_>) -> bool {
+    hand.join.kind == JoinKind::Stitch || (hand.join.kind == JoinKind::Match && hand.mark.is_some())
 }
 
 fn check(subject: &Subject<'_>, report: &mut Report) {
     for hand in handover::all(subject) {
         instruct(&hand, report);
         let (Some(from), Some(to)) = (hand.from.speed, hand.to.speed) else { continue };
-        if !shows_movement(hand.join.kind) {
+        if !shows_movement(&hand) {
             continue;
         }
-        let flows = [hand.from.flow(subject, hand.near), hand.to.flow(subject, hand.near)];
+        let flows = [hand.from.flow(subject), hand.to.flow(subject)];
         let apart = Pixels((flows[0].0 - flows[1].0).abs());
         let allowed = (flows[0].max(flows[1]) * STEP).max(hand.width * UNSEEN);
         if apart > allowed {
@@ -47,6 +49,9 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
 /// The speed to hold at the mark, on both cards. A side that says nothing takes
 /// the other's.
 fn instruct(hand: &Handover<'_>, report: &mut Report) {
+    if hand.mark.is_none() {
+        return;
+    }
     for (side, other) in [(&hand.from, &hand.to), (&hand.to, &hand.from)] {
         let Some(speed) = side.speed.or(other.speed).filter(|speed| speed.0 > 0.0) else { continue };
         let slack = show::number(((speed.0 * STEP) * 10.0).floor().max(1.0) / 10.0, 1);

@@ -48,7 +48,7 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
         for role in ["jump", "land"] {
             let Some(plate) = bound::plate(subject, id, role) else { continue };
             let text = format!(
-                "{speed} told, {} acted from {actable}: play it at {} % where it joins",
+                "{speed} told, {} acted from {actable}: hide the step in the join, or play it at {} % there",
                 fall_speed(actable),
                 show::number((speed.0 / fall_speed(actable).0.max(0.1)) * 100.0, 0)
             );

@@ -7,7 +7,7 @@ use super::kit::other_modes;
 use super::lens::either;
 use crate::craft::flicker::{Evenness, evenness, nearest_even, pulses};
 use crate::diagnostic::{Code, Diagnostic, Severity};
-use crate::model::{Light, Mode, Plate};
+use crate::model::{Light, Mode, Origin, Plate};
 use crate::quantity::{Frequency, Seconds, show};
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
 
@@ -46,7 +46,7 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
             ),
         );
         let even = evenness(mode.shutter.value, mains);
-        if even != Evenness::Even {
+        if even != Evenness::Even && plate.origin == Origin::Written {
             let mut diagnostic = finding(subject, plate, mode, mains, safe);
             if even == Evenness::Nearly {
                 diagnostic.severity = Severity::Note;
@@ -59,10 +59,10 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
 fn safe_words(safe: (Option<Seconds>, Option<Seconds>)) -> String {
     let mut shutters: Vec<String> = [safe.0, safe.1].into_iter().flatten().map(show::exposure).collect();
     shutters.dedup();
-    match either(&shutters) {
-        Some(words) => words,
-        None => "none at this rate: use lamps that do not pulse".into(),
+    if shutters.is_empty() {
+        return "none at this rate: use lamps that do not pulse".into();
     }
+    shutters.join(" or ")
 }
 
 fn unknown_mains(subject: &Subject<'_>, plate: &Plate) -> Diagnostic {

@@ -8,7 +8,7 @@ use super::kit::other_modes;
 use super::lens::{either, focal, scale};
 use crate::craft::join::turn_error;
 use crate::diagnostic::{Code, Diagnostic, Severity};
-use crate::model::{Plate, PlateId, PlateKind};
+use crate::model::{Origin, Plate, PlateId};
 use crate::quantity::{Pixels, Share};
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
 
@@ -21,7 +21,7 @@ pub(super) const RULE: Rule =
 fn check(subject: &Subject<'_>, report: &mut Report) {
     let limit = subject.model.sequence.budgets.enlarge;
     for (id, plate) in subject.breakdown.plates.iter() {
-        if !plate.kind.is_footage() || (plate.kind == PlateKind::Picture && plate.in_picture.0 <= 0.0) {
+        if !plate.kind.is_footage() {
             continue;
         }
         let mode = &subject.model.modes[plate.mode];
@@ -40,7 +40,7 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
         if more >= 1.0 {
             let text = format!("up to {} of what is framed now", Share((more * 100.0).floor() / 100.0));
             report.instruct(About::Plate(id), CODE.name, "reframe at the desk", text, how.clone());
-        } else {
+        } else if plate.origin == Origin::Written {
             report.find(About::Plate(id), finding(subject, plate, pushed, how));
         }
     }

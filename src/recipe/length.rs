@@ -1,0 +1,142 @@
+//! Picture length: how much of each beat each plate fills.
+//!
+//! In: a model and the recipes of its effects. Out: `in_picture` of every plate,
+//! in whole frames where it is shared out, and a report where a beat's plates do
+//! not add up to what it runs. The length of a beat is the sum of what its
+//! picture plates use, less the overlaps of joins between them. A join across
+//! two beats overlaps handles and takes nothing from either.
+
+use super::library::Library;
+use super::schema::Kind;
+use crate::diagnostic::{Diagnostic, codes};
+use crate::model::{BeatId, Model, PlateId, PlateKind};
+use crate::quantity::{Seconds, show};
+
+/// Settles which written plates fill the picture, and for how long.
+pub fn share_out(model: &mut Model, library: &Library, diagnostics: &mut Vec<Diagnostic>) {
+    for (id, kind) in inside_others(model, library) {
+        let plate = &mut model.plates[id];
+        plate.kind = kind;
+        plate.uses.get_or_insert(crate::source::Spanned::new(Seconds(0.0), plate.named.span));
+    }
+    for beat in model.beats.ids() {
+        share_beat(model, beat, diagnostics);
+    }
+}
+
+/// Written plates that are seen only inside another plate's picture, and what they are.
+fn inside_others(model: &Model, library: &Library) -> Vec<(PlateId, PlateKind)> {
+    let mut inside: Vec<(PlateId, PlateKind)> = Vec::new();
+    let mut carries: Vec<PlateId> = Vec::new();
+    for effect in model.effects.values() {
+        let Some(recipe) = library.find_kind(&effect.recipe.value, Kind::Effect) else { continue };
+        for (at, role) in recipe.roles.iter().enumerate() {
+            let bound = effect.bindings.iter().filter(|binding| binding.word.value == role.role);
+            for (place, plate) in bound.flat_map(|binding| &binding.plates).enumerate() {
+                match &role.derive {
+                    Some(derive) => inside.push((plate.value, derive.kind)),
+                    None if role.within => inside.push((plate.value, PlateKind::Element)),
+                    // Takes that share one frame are seen at the same time as the first.
+                    None if role.at_least.is_some() && place > 0 => {
+                        inside.push((plate.value, PlateKind::Picture))
+                    }
+                    None if at == 0 => carries.push(plate.value),
+                    None => {}
+                }
+            }
+        }
+    }
+    inside.retain(|(plate, _)| {
+        !carries.contains(plate) && model.plates[*plate].uses.is_none_or(|uses| uses.value.0 <= 0.0)
+    });
+    inside
+}
+
+fn share_beat(model: &mut Model, beat: BeatId, diagnostics: &mut Vec<Diagnostic>) {
+    let rate = model.sequence.rate.per_second();
+    let plates: Vec<PlateId> = model.beats[beat].plates.clone();
+    let seen: Vec<PlateId> =
+        plates.iter().copied().filter(|&id| model.plates[id].kind == PlateKind::Picture).collect();
+    for &id in &plates {
+        let plate = &mut model.plates[id];
+        plate.in_picture = plate.uses.map_or(Seconds(0.0), |uses| uses.value);
+    }
+    let open: Vec<PlateId> = seen.iter().copied().filter(|&id| model.plates[id].uses.is_none()).collect();
+    let Some(runs) = model.beats[beat].runs else {
+        for id in open {
+            model.plates[id].in_picture = model.plates[id].lasts.value;
+        }
+        return;
+    };
+    let overlaps: f64 = model
+        .joins
+        .values()
+        .filter(|join| seen.contains(&join.from) && seen.contains(&join.to))
+        .map(|join| model.seconds(join.overlap).0)
+        .sum();
+    let stated: f64 = seen.iter().map(|&id| model.plates[id].in_picture.0).sum();
+    let left = ((runs.value.0 + overlaps - stated) * rate).round() as i64;
+    let label = model.beats[beat].named.label().to_owned();
+    let told = |seconds: f64| Seconds(seconds).to_string();
+    if open.is_empty() {
+        if left == 0 {
+            return;
+        }
+        let fills = stated - overlaps;
+        let mut wrong = Diagnostic::new(
+            codes::LENGTH,
+            runs.span,
+            format!("'{label}' runs {}, its plates fill {}", told(runs.value.0), told(fills)),
+        )
+        .label(format!(
+            "{} too {}",
+            told((left as f64 / rate).abs()),
+            if left > 0 { "long" } else { "short" }
+        ));
+        for &id in &seen {
+            if let Some(uses) = model.plates[id].uses {
+                wrong = wrong
+                    .other(uses.span, format!("'{}' uses {}", model.plates[id].named.name(), uses.value));
+            }
+        }
+        diagnostics.push(wrong.help(format!(
+            "write 'runs {} s', or change what the plates use{}",
+            show::number(fills.max(0.0), 2),
+            if overlaps > 0.0 {
+                format!(" (overlaps of joins take {})", told(overlaps))
+            } else {
+                String::new()
+            }
+        )));
+        return;
+    }
+    if left < open.len() as i64 {
+        diagnostics.push(
+            Diagnostic::new(
+                codes::LENGTH,
+                runs.span,
+                format!(
+                    "'{label}' runs {}, and nothing of it is left for {} of its plates",
+                    told(runs.value.0),
+                    open.len()
+                ),
+            )
+            .label(format!("the others use {}", told(stated - overlaps)))
+            .help("let the beat run longer, or let its plates use less"),
+        );
+        return;
+    }
+    let total: f64 = open.iter().map(|&id| model.plates[id].lasts.value.0).sum();
+    let mut given = 0;
+    for (at, &id) in open.iter().enumerate() {
+        let frames = if at + 1 == open.len() {
+            left - given
+        } else {
+            let share = model.plates[id].lasts.value.0 / total.max(f64::MIN_POSITIVE);
+            let rest = (open.len() - at - 1) as i64;
+            ((left as f64 * share).round() as i64).clamp(1, (left - given - rest).max(1))
+        };
+        given += frames;
+        model.plates[id].in_picture = Seconds(frames as f64 / rate);
+    }
+}
