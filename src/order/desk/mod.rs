@@ -12,3 +12,22 @@ mod search;
 mod slack;
 #[cfg(test)]
 mod tests;
+
+use problem::{HandId, Problem};
+
+/// A schedule of all tasks.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Answer {
+    /// For each task in order: who does it (nobody for a moment), start, end.
+    pub tasks: Vec<(Option<HandId>, i64, i64)>,
+    /// Whether none ends sooner.
+    pub proven: bool,
+}
+
+/// Schedules the tasks of any problem, whether it came from a sequence or not.
+/// `before` and `after` must name each other and close no circle; every task
+/// with work needs a hand whose hours are enough for all.
+pub fn solve(problem: &Problem) -> Answer {
+    let (schedule, proven) = search::solve(problem);
+    Answer { tasks: schedule.values().map(|done| (done.hand, done.start, done.end)).collect(), proven }
+}
