@@ -1,8 +1,8 @@
 //! Who does what at the desk, and when.
 //!
-//! The core knows nothing of film: [`problem`] is plain data, [`schedule`]
-//! times it in a given order, [`search`] finds the order, [`slack`] says what
-//! can slip. [`passes`] turns the breakdown into such a problem and back.
+//! The core knows nothing of film: [`problem`] is plain data, `schedule`
+//! times it in a given order, `search` finds the order, `slack` says what
+//! can slip. `passes` turns the breakdown into such a problem and back.
 
 pub mod problem;
 

@@ -1,7 +1,7 @@
 //! In what order things are shot.
 //!
 //! Set-ups are worked one after another by one unit. The core knows nothing of
-//! film: [`problem`] is plain data, [`search`] puts it in order, [`run`] says
+//! film: [`problem`] is plain data, `search` puts it in order, `run` says
 //! what an order costs and why one cannot be.
 
 pub mod problem;
