@@ -65,7 +65,7 @@ fn a_patch_is_shown_as_the_line_that_it_makes() {
 fn far_places_and_other_files_are_shown_apart() {
     let mut sources = Sources::default();
     let kit = sources.add("kit.seam", "prop parcel {}\n");
-    let main = sources.add("main.seam", &format!("prop parcel {{}}\n{}prop parcel {{}}\n", "\n".repeat(50)));
+    let main = sources.add("main.seam", format!("prop parcel {{}}\n{}prop parcel {{}}\n", "\n".repeat(50)));
     let last = sources.file(main).text.rfind("parcel").unwrap() as u32;
     let finding = Diagnostic::new(
         codes::DUPLICATE,
@@ -99,7 +99,7 @@ fn no_control_character_reaches_the_terminal() {
 #[test]
 fn a_line_of_any_length_is_shown_in_part_under_its_true_column() {
     let mut sources = Sources::default();
-    let file = sources.add("long.seam", &format!("{}wrong{}", "é ".repeat(40_000), " x".repeat(40_000)));
+    let file = sources.add("long.seam", format!("{}wrong{}", "é ".repeat(40_000), " x".repeat(40_000)));
     let at = span(&sources, file, "wrong");
     let text = bare(&sources, &[Diagnostic::new(codes::LINE, at, "wrong").label("here")]);
     assert!(text.contains("long.seam:1:80001"), "{text}");
