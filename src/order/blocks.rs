@@ -10,21 +10,18 @@ use super::duration::{
     AROUND_FLIGHT, ARRIVE, FLOWN, KEPT_BACK, MARGIN, PACK, UNSTATED_TRAVEL, minutes, recorded, seconds,
     shooting, turning,
 };
-use super::plan::SetUpId;
 use super::setting::Setting;
 use super::shoot::problem::{
-    Block, BlockId, CardId, Chance, Class, ClassId, Day, DayId, Draw, Part, Price, Problem, SpotId, Store,
-    StoreId, collected,
+    Block, BlockId, CardId, Day, DayId, Draw, Part, Price, Problem, SpotId, Store, StoreId, collected,
 };
 use super::states::{Timeline, lasting, variables};
-use super::window::{both, day_range};
+use super::units::{Unit, units};
+use super::window::day_range;
 use crate::model::arena::Id;
 use crate::model::{Arena, CameraId, PlateId, RigId};
 use crate::quantity::Seconds;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// Plates that nothing tells apart are worked in one go up to so many minutes.
-const TOGETHER: i64 = 45;
 /// Packs of one kind that are told apart; more than these never run out in a day.
 const PACKS: usize = 64;
 /// Cost of a minute between both sides of a join under the sky, in hundredths.
@@ -51,14 +48,6 @@ pub(crate) struct Built {
     pub(crate) timeline: Timeline,
 }
 
-/// A block in the making.
-struct Unit {
-    plates: Vec<PlateId>,
-    setup: SetUpId,
-    class: ClassId,
-    locked: bool,
-}
-
 /// What is the same for every block.
 struct Frame {
     stores: Arena<StoreId, Store>,
@@ -70,9 +59,7 @@ struct Frame {
 
 /// Builds the problem for those plates.
 pub(crate) fn build(setting: &Setting<'_>, plates: &BTreeSet<PlateId>, bounds: &Bounds) -> Built {
-    let mut classes = Classes { setting, known: BTreeMap::new(), all: Arena::default() };
-    let units = units(setting, plates, &mut classes);
-    let units = together(setting, units, bounds, &classes.all);
+    let (units, classes) = units(setting, plates, bounds);
     let frame = frame(setting);
     let timeline = variables(setting.model);
     let mut block_of = BTreeMap::new();
@@ -89,7 +76,7 @@ pub(crate) fn build(setting: &Setting<'_>, plates: &BTreeSet<PlateId>, bounds: &
     let problem = Problem {
         blocks,
         days: days(setting),
-        classes: classes.all,
+        classes,
         access: collected(setting.access.values().cloned()),
         travel: travel(setting),
         stores: frame.stores,
@@ -103,146 +90,6 @@ pub(crate) fn build(setting: &Setting<'_>, plates: &BTreeSet<PlateId>, bounds: &
     let cameras = frame.cameras.into_iter().map(|(camera, store)| (store, camera)).collect();
     let rigs = frame.rigs.into_iter().map(|(rig, store)| (store, rig)).collect();
     Built { problem, plates: by_block, block_of, cameras, rigs, timeline }
-}
-
-/// Classes of blocks: kinds of plates, or several kinds laid over each other.
-struct Classes<'s, 'a> {
-    setting: &'s Setting<'a>,
-    known: BTreeMap<Vec<usize>, ClassId>,
-    all: Arena<ClassId, Class>,
-}
-
-impl Classes<'_, '_> {
-    fn of(&mut self, plates: &[PlateId]) -> ClassId {
-        let kinds: BTreeSet<usize> =
-            plates.iter().filter_map(|plate| self.setting.kind_of.get(plate).copied()).collect();
-        let kinds: Vec<usize> = kinds.into_iter().collect();
-        if let Some(&known) = self.known.get(&kinds) {
-            return known;
-        }
-        let mut class = Class::default();
-        for day in 0..self.setting.days.len() {
-            let mut chance: Option<Chance> = None;
-            for limits in kinds.iter().filter_map(|&kind| self.setting.kinds.get(kind)) {
-                let Some(limits) = limits.days.values().nth(day) else { continue };
-                let people = limits.people.iter().map(|(person, _)| *person);
-                match &mut chance {
-                    None => {
-                        chance = Some(Chance { windows: limits.windows.clone(), people: people.collect() })
-                    }
-                    Some(chance) => {
-                        chance.windows = both(&chance.windows, &limits.windows);
-                        let new: Vec<_> = people.filter(|one| !chance.people.contains(one)).collect();
-                        chance.people.extend(new);
-                    }
-                }
-            }
-            class.days.push(chance.unwrap_or_default());
-        }
-        let id = self.all.push(class);
-        self.known.insert(kinds, id);
-        id
-    }
-}
-
-fn units(setting: &Setting<'_>, plates: &BTreeSet<PlateId>, classes: &mut Classes<'_, '_>) -> Vec<Unit> {
-    let mut units = Vec::new();
-    for (setup, each) in setting.setups.all.iter() {
-        let wanted: Vec<PlateId> =
-            each.plates.iter().copied().filter(|plate| plates.contains(plate)).collect();
-        if wanted.is_empty() {
-            continue;
-        }
-        if each.locked {
-            let class = classes.of(&wanted);
-            units.push(Unit { plates: wanted, setup, class, locked: true });
-        } else {
-            for plate in wanted {
-                let class = classes.of(&[plate]);
-                units.push(Unit { plates: vec![plate], setup, class, locked: false });
-            }
-        }
-    }
-    units.sort_by_key(|unit| {
-        let first = unit.plates.iter().filter_map(|plate| setting.ranks.get(plate)).min();
-        first.copied().unwrap_or(i64::MAX)
-    });
-    units
-}
-
-/// Makes one of what nothing tells apart: same set-up, class, days, waits and
-/// waiters, no states, no joins.
-fn together(
-    setting: &Setting<'_>,
-    units: Vec<Unit>,
-    bounds: &Bounds,
-    classes: &Arena<ClassId, Class>,
-) -> Vec<Unit> {
-    let mut after: BTreeMap<PlateId, Vec<PlateId>> = BTreeMap::new();
-    for (&plate, waits) in &setting.waits {
-        for (before, _) in &waits.plates {
-            after.entry(*before).or_default().push(plate);
-        }
-    }
-    let joined: BTreeSet<PlateId> =
-        setting.model.joins.values().flat_map(|join| [join.from, join.to]).collect();
-    let mut open = BTreeMap::new();
-    let mut merged: Vec<Unit> = Vec::new();
-    for unit in units {
-        let plate = match unit.plates.as_slice() {
-            [one] if !unit.locked => *one,
-            _ => {
-                merged.push(unit);
-                continue;
-            }
-        };
-        let work = &setting.breakdown.plates[plate];
-        if joined.contains(&plate) || !work.shows.is_empty() || !work.turns.is_empty() {
-            merged.push(unit);
-            continue;
-        }
-        let before: Vec<PlateId> = setting
-            .waits
-            .get(&plate)
-            .map(|waits| waits.plates.iter().map(|one| one.0).collect())
-            .unwrap_or_default();
-        let behind = after.get(&plate).cloned().unwrap_or_default();
-        let key = (unit.setup, unit.class, bounds.get(&plate).copied(), before, behind);
-        let minutes = shooting(work);
-        // Together they draw no more than one pack, so that charging can come between blocks.
-        let flown = if setting.model.rigs[work.rig].flies { AROUND_FLIGHT } else { 0 };
-        let records = (recorded(work) + flown).saturating_mul(i64::from(work.takes.max(1)));
-        let pack = smallest_pack(setting, work);
-        let most = TOGETHER.min(widest(&classes[unit.class]) / 2);
-        match open.get_mut(&key) {
-            Some((at, total, used)) if *total + minutes <= most && *used + records <= pack => {
-                let host: Option<&mut Unit> = merged.get_mut(*at);
-                if let Some(host) = host {
-                    host.plates.push(plate);
-                }
-                *total += minutes;
-                *used += records;
-            }
-            _ => {
-                open.insert(key, (merged.len(), minutes, records));
-                merged.push(unit);
-            }
-        }
-    }
-    merged
-}
-
-/// Seconds of recording that the smallest pack in use for a plate holds.
-fn smallest_pack(setting: &Setting<'_>, plate: &crate::model::Plate) -> i64 {
-    let battery = setting.model.camera_of(plate).battery.as_ref().map(|one| one.value * (1.0 - KEPT_BACK));
-    let endurance = setting.model.rigs[plate.rig].endurance.as_ref().map(|one| one.value * FLOWN);
-    [battery, endurance].into_iter().flatten().map(seconds).min().unwrap_or(i64::MAX)
-}
-
-/// The shortest of the longest windows of the days that have any.
-fn widest(class: &Class) -> i64 {
-    let longest = |chance: &Chance| chance.windows.iter().map(|window| window.to - window.from).max();
-    class.days.values().filter_map(longest).min().unwrap_or(0)
 }
 
 fn block(setting: &Setting<'_>, unit: &Unit, bounds: &Bounds, frame: &Frame, timeline: &Timeline) -> Block {

@@ -32,7 +32,6 @@ const PULLED: &str = "pulled_body";
 pub fn helpers_for(model: &Model, breakdown: &Breakdown, plate: PlateId) -> Vec<Helper> {
     let work = &breakdown.plates[plate];
     let rig = &model.rigs[work.rig];
-    let place = &model.places[work.place];
     let able = |skill: &str| -> Vec<PersonId> {
         let can = |id: &PersonId| model.people[*id].can.iter().any(|one| one == skill);
         model.people.ids().filter(|id| !work.people.contains(id)).filter(can).collect()
@@ -59,6 +58,14 @@ pub fn helpers_for(model: &Model, breakdown: &Breakdown, plate: PlateId) -> Vec<
             candidates: able("pull"),
         });
     }
+    helpers.extend(watchers(model, work, &able));
+    helpers
+}
+
+/// Who watches: those whom the writer names, else anyone who can where something can hurt.
+fn watchers(model: &Model, work: &Plate, able: &dyn Fn(&str) -> Vec<PersonId>) -> Vec<Helper> {
+    let (rig, place) = (&model.rigs[work.rig], &model.places[work.place]);
+    let mut helpers = Vec::new();
     let hazards = work.hazards.iter().chain(&place.hazards).chain(&rig.hazards);
     let words: Vec<(&str, Span)> = hazards.map(|hazard| (hazard.value.as_str(), hazard.span)).collect();
     // Whoever performs cannot watch as well: a rule says so, and another is looked for.

@@ -22,9 +22,21 @@ pub(crate) struct Usual {
     pub(crate) source: &'static str,
 }
 
-/// The usual cautions for a hazard. A word that is not in the list gets the
+/// The usual cautions for a hazard, by its word or a near one. A word that is not in the list gets the
 /// sentences for any hazard, under its own name.
 pub(crate) fn usual(word: &str) -> Usual {
+    let word = match word {
+        "batteries" => "battery",
+        "animal" => "animals",
+        "people" | "public" => "crowd",
+        "drone" | "drones" => "aircraft",
+        "falling" | "jump" | "pull" | "pulled" | "stunt" => "fall",
+        "cars" | "road" | "vehicle" => "traffic",
+        "current" | "deep_water" | "sea" => "water",
+        "dark" => "night",
+        "train" | "trains" => "rail",
+        _ => word,
+    };
     USUAL.iter().copied().find(|usual| usual.word == word).unwrap_or(OTHER)
 }
 

@@ -7,6 +7,7 @@ use super::Input;
 use super::names::Names;
 use super::views::shape::{Fact, Found, Link, Told, fact, rule_file};
 use crate::diagnostic::Diagnostic;
+use crate::graph::Node;
 use crate::model::{
     BeatId, EffectId, JoinId, Light, LightEdge, Model, Named, Plate, PlateId, StateOf, SunEvent,
 };
@@ -17,6 +18,8 @@ use crate::rule::{self, About, Instruction};
 use crate::source::Span;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
+use petgraph::Direction;
+use petgraph::graph::NodeIndex;
 use std::collections::BTreeMap;
 
 /// Look-ups over one input.
@@ -38,6 +41,23 @@ pub(crate) struct Index<'a> {
     roles: BTreeMap<PlateId, Vec<&'a FilledRole>>,
     beats: BTreeMap<BeatId, Vec<PlateId>>,
     rule_ids: BTreeMap<&'static str, &'static str>,
+    /// Where each thing stands in the graph.
+    pub(crate) nodes: BTreeMap<Node, NodeIndex>,
+}
+
+/// The topic under which rules tell cautions.
+const CAUTION: &str = "caution";
+
+fn merge(told: impl Iterator<Item = Told>) -> Vec<Told> {
+    let mut all: Vec<Told> = Vec::new();
+    for one in told {
+        match all.iter_mut().find(|known| (&known.topic, &known.text) == (&one.topic, &one.text)) {
+            Some(known) if known.how.split("; ").any(|how| how == one.how) => {}
+            Some(known) => known.how = format!("{}; {}", known.how, one.how),
+            None => all.push(one),
+        }
+    }
+    all
 }
 
 fn gather<K: Ord, V>(pairs: impl IntoIterator<Item = (K, V)>) -> BTreeMap<K, Vec<V>> {
@@ -51,6 +71,7 @@ fn gather<K: Ord, V>(pairs: impl IntoIterator<Item = (K, V)>) -> BTreeMap<K, Vec
 impl<'a> Index<'a> {
     pub(crate) fn new(input: &'a Input<'a>) -> Self {
         let (model, breakdown, findings) = (input.model, input.breakdown, input.findings);
+        let work = input.work;
         let mut names = Names::default();
         let plate_files = breakdown
             .plates
@@ -83,6 +104,7 @@ impl<'a> Index<'a> {
                 breakdown.roles.iter().flat_map(|role| role.plates.iter().map(move |plate| (*plate, role))),
             ),
             beats: gather(breakdown.plates.iter().map(|(id, plate)| (plate.beat, id))),
+            nodes: work.node_indices().filter_map(|at| Some((*work.node_weight(at)?, at))).collect(),
             rule_ids: rule::all().into_iter().map(|rule| (rule.code.name, rule.code.id)).collect(),
         }
     }
@@ -165,15 +187,15 @@ impl<'a> Index<'a> {
             .collect()
     }
 
-    /// Instructions about several things, each once.
+    /// Instructions about several things; what several rules or roles say alike
+    /// stands once, with all its reasons. Cautions stand elsewhere.
     pub(crate) fn told_all(&self, abouts: impl IntoIterator<Item = About>) -> Vec<Told> {
-        let mut all: Vec<Told> = Vec::new();
-        for one in abouts.into_iter().flat_map(|about| self.told(about)) {
-            if !all.contains(&one) {
-                all.push(one);
-            }
-        }
-        all
+        merge(abouts.into_iter().flat_map(|about| self.told(about)).filter(|told| told.topic != CAUTION))
+    }
+
+    /// Cautions that rules computed for several things.
+    pub(crate) fn told_cautions(&self, abouts: impl IntoIterator<Item = About>) -> Vec<Told> {
+        merge(abouts.into_iter().flat_map(|about| self.told(about)).filter(|told| told.topic == CAUTION))
     }
 
     /// Findings about a thing.
@@ -263,6 +285,29 @@ impl<'a> Index<'a> {
             Owner::Asset(id) => self.model.assets[id].named.label().to_owned(),
             Owner::Sequence => "the whole sequence".to_owned(),
         }
+    }
+
+    /// Whether a pass waits, by its inputs, its recipe or the graph, for
+    /// something that is in no plan.
+    pub(crate) fn waits_for_unplanned(&self, id: PassId) -> bool {
+        let desk = &self.input.plan.desk;
+        let pass = &self.input.breakdown.passes[id];
+        let missing = |node: &Node| match node {
+            Node::Plate(plate) => self.day_of(*plate).is_none(),
+            Node::Pass(pass) => !desk.done.contains_key(pass),
+            Node::Asset(_) | Node::Join(_) | Node::Lock | Node::Delivery => false,
+        };
+        let mut needed: Vec<Node> = pass.inputs.iter().map(|plate| Node::Plate(*plate)).collect();
+        needed.extend(pass.waits.iter().map(|(pass, _)| Node::Pass(*pass)));
+        if let Owner::Plate(plate) = pass.owner {
+            needed.push(Node::Plate(plate));
+        }
+        let work = self.input.work;
+        if let Some(at) = self.nodes.get(&Node::Pass(id)) {
+            let before = work.neighbors_directed(*at, Direction::Incoming);
+            needed.extend(before.filter_map(|at| work.node_weight(at)));
+        }
+        needed.iter().any(missing)
     }
 
     /// The shoot day of a plate: its number from 1 and its date.

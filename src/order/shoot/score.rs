@@ -5,7 +5,8 @@
 //! has the same score.
 
 use super::problem::{BlockId, DayId, Problem, filled};
-use super::run::{Carry, Clash, Run, Spent};
+use super::run::{Carry, Clash, Run};
+use super::spent::Spent;
 use super::state::States;
 use crate::model::Arena;
 use crate::model::arena::Id;

@@ -253,3 +253,43 @@ fn plates_that_must_each_come_first_are_named() {
     assert_eq!(plan.shoot.unplanned.len(), 3);
     assert!(reasons(&plan, between).contains("before the other"));
 }
+
+/// Numbers as large as the language lets through, and larger: nothing
+/// overflows, and everything is planned or named.
+#[test]
+fn absurd_numbers_are_named_and_do_no_harm() {
+    let (mut stage, quay, loft, stand, mode) = two_places();
+    let huge = stage.plate("huge", loft, stand, mode, 1e300);
+    let many = stage.plate("many", loft, stand, mode, 1.0);
+    let empty = stage.plate("empty", quay, stand, mode, 0.0);
+    let odd = stage.plate("odd", loft, stand, mode, f64::NAN);
+    stage.set(huge, |plate| plate.takes = u32::MAX);
+    stage.set(many, |plate| {
+        plate.takes = u32::MAX;
+        plate.between = Seconds(1e300);
+    });
+    stage.model.rigs[stand].fitting = Seconds(1e300);
+    let camera = stage.model.modes[mode].camera;
+    (stage.model.cameras[camera].count, stage.model.cameras[camera].packs) = (u32::MAX, u32::MAX);
+    stage.group(&[huge, many]);
+    stage.desk("none", &["edit"], 0.0);
+    stage.desk("all", &["comp"], 1e300);
+    stage.pass("edit", "edit", 1.0, &[], &[]);
+    stage.pass("comp", "comp", 1e300, &[], &[]);
+    stage.pass("odd", "comp", f64::NAN, &[], &[]);
+    for day in &mut stage.model.days.as_mut().unwrap().each {
+        (day.rest, day.chargers) = (Seconds(1e300), u32::MAX);
+    }
+    let plan = stage.plan();
+    assert_eq!(plan.shoot.unplanned.len(), 4, "{:?}", plan.shoot.unplanned);
+    for plate in [huge, many, empty, odd] {
+        assert!(!reasons(&plan, plate).is_empty());
+    }
+    assert_eq!(plan.desk.unplanned.len(), 1, "{:?}", plan.desk.unplanned);
+    for day in &mut stage.model.days.as_mut().unwrap().each {
+        (day.call, day.wrap) = (super::fixture::clock("23:00"), super::fixture::clock("05:00"));
+    }
+    stage.model.rigs[stand].fitting = Seconds(0.0);
+    let night = stage.plan();
+    assert!(night.shoot.shot.contains_key(&odd), "a night past midnight is a day as well");
+}

@@ -58,6 +58,32 @@ pub(crate) fn large(plates: usize, days: i8) -> Stage {
 #[ignore = "prints times; run by hand in a release build"]
 #[expect(clippy::disallowed_methods, reason = "this is the one place that measures")]
 fn times() {
+    let (stage, _) = super::written::night_parcel();
+    for _ in 0..3 {
+        let start = Instant::now();
+        let setting = crate::order::setting::Setting::new(&stage.model, &stage.breakdown, &stage.work);
+        let set = start.elapsed();
+        let all = stage.breakdown.plates.ids().collect();
+        let start = Instant::now();
+        let built = crate::order::blocks::build(&setting, &all, &Default::default());
+        let build = start.elapsed();
+        let start = Instant::now();
+        let (scored, _) = crate::order::shoot::search::solve(&built.problem);
+        let solve = start.elapsed();
+        println!(
+            "build {build:?} solve {solve:?} for {} blocks: {}",
+            built.problem.blocks.len(),
+            scored.cost
+        );
+        drop(setting);
+        let start = Instant::now();
+        let plan = stage.plan();
+        println!(
+            "night-parcel: setting {set:?}, plan {:?}, left {}",
+            start.elapsed(),
+            plan.shoot.unplanned.len()
+        );
+    }
     for (plates, days) in [(8, 2), (25, 2), (120, 5), (500, 12), (2000, 17)] {
         let stage = large(plates, days);
         let start = Instant::now();

@@ -2,7 +2,7 @@
 
 use super::fixture::Stage;
 use super::verify::wrong;
-use crate::diagnostic::{Diagnostic, Severity};
+use crate::diagnostic::Diagnostic;
 use crate::model::lower;
 use crate::order::{Plan, StepKind};
 use crate::recipe::{Library, expand};
@@ -29,7 +29,7 @@ fn read(files: &[(&str, &str)], recipes: &[(&str, &str)]) -> (Stage, Vec<Diagnos
     (stage, diagnostics)
 }
 
-fn night_parcel() -> (Stage, Vec<Diagnostic>) {
+pub(super) fn night_parcel() -> (Stage, Vec<Diagnostic>) {
     read(
         &[
             ("kit.seam", include_str!("../../../examples/night-parcel/kit.seam")),
@@ -69,13 +69,30 @@ fn told(stage: &Stage, plan: &Plan) -> String {
 
 #[test]
 fn the_example_is_planned_whole_and_breaks_nothing() {
-    let (stage, diagnostics) = night_parcel();
-    let errors: Vec<_> = diagnostics.iter().filter(|one| one.severity == Severity::Error).collect();
-    println!("{} errors", errors.len());
+    // Whether the text itself is whole is tested where it is read.
+    let (stage, _) = night_parcel();
     let plan = stage.plan();
     assert_eq!(wrong(&stage, &plan), Vec::<String>::new(), "{}", told(&stage, &plan));
     assert!(plan.shoot.unplanned.is_empty(), "{}", told(&stage, &plan));
     assert!(plan.desk.unplanned.is_empty(), "{:?}", plan.desk.unplanned);
-    println!("{}\n{:?} {:?}", told(&stage, &plan), plan.shoot.quality, plan.shoot.price);
-    println!("{:?} {:?} late {}", plan.desk.quality, plan.desk.finish, plan.desk.late_days);
+}
+
+#[test]
+fn a_film_by_one_person_and_one_unbroken_run_are_planned_too() {
+    let alone = read(
+        &[("table-top.seam", include_str!("../../../examples/table-top/table-top.seam"))],
+        &[("steam_over.yaml", include_str!("../../../examples/table-top/recipes/steam_over.yaml"))],
+    );
+    let run = read(
+        &[
+            ("kit.seam", include_str!("../../../examples/one-look/kit.seam")),
+            ("one-look.seam", include_str!("../../../examples/one-look/one-look.seam")),
+        ],
+        &[],
+    );
+    for (stage, _) in [alone, run] {
+        let plan = stage.plan();
+        assert_eq!(wrong(&stage, &plan), Vec::<String>::new(), "{}", told(&stage, &plan));
+        assert!(plan.shoot.unplanned.is_empty(), "{}", told(&stage, &plan));
+    }
 }

@@ -1,11 +1,12 @@
 //! Cautions for a plate, a day or the whole sequence: the usual ones for every
 //! hazard that is named or follows from the work, and the writer's own.
 
-use super::shape::{Caution, Cautions, Fact, fact};
+use super::shape::{Caution, Cautions, Told, fact};
 use crate::model::{Light, Named, PlateId, PlateKind};
 use crate::order::{PlannedDay, StepKind};
 use crate::packet::cautions::{DEFERENCE, usual};
 use crate::packet::index::Index;
+use crate::rule::About;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Hazards by word, with what brings each.
@@ -23,11 +24,11 @@ pub(crate) fn for_plate(index: &Index<'_>, id: PlateId) -> Cautions {
     let mut hazards = Hazards::new();
     let mut own = Own::default();
     add_plate(index, id, &mut hazards, &mut own);
-    settle(hazards, own)
+    settle(hazards, own, index.told_cautions([About::Plate(id)]))
 }
 
-/// Cautions for one planned day.
-pub(crate) fn for_day(index: &Index<'_>, day: &PlannedDay) -> Cautions {
+/// Cautions for one planned day; `at` is its index in the plan.
+pub(crate) fn for_day(index: &Index<'_>, at: usize, day: &PlannedDay) -> Cautions {
     let mut hazards = Hazards::new();
     let mut own = Own::default();
     for step in &day.steps {
@@ -70,7 +71,11 @@ pub(crate) fn for_day(index: &Index<'_>, day: &PlannedDay) -> Cautions {
     }
     own.add("Sequence", &index.model.sequence.named);
     own.add_lines("Sequence", index.model.cautions.iter().map(|caution| &caution.value));
-    settle(hazards, own)
+    let shot = day.steps.iter().filter_map(|step| match step.kind {
+        StepKind::Shoot(id) => Some(About::Plate(id)),
+        _ => None,
+    });
+    settle(hazards, own, index.told_cautions(std::iter::once(About::Day(at)).chain(shot)))
 }
 
 /// Cautions for whoever sets up both sides of a join.
@@ -80,7 +85,7 @@ pub(crate) fn for_plates(index: &Index<'_>, plates: &[PlateId]) -> Cautions {
     for id in plates {
         add_plate(index, *id, &mut hazards, &mut own);
     }
-    settle(hazards, own)
+    settle(hazards, own, index.told_cautions(plates.iter().map(|id| About::Plate(*id))))
 }
 
 fn add_plate(index: &Index<'_>, id: PlateId, hazards: &mut Hazards, own: &mut Own) {
@@ -129,11 +134,12 @@ fn add_plate(index: &Index<'_>, id: PlateId, hazards: &mut Hazards, own: &mut Ow
     }
 }
 
-/// The writer's own lines, each once, in the order in which they come up.
+/// The writer's own lines, each once with all that it belongs to, in the order
+/// in which they come up.
 #[derive(Default)]
 struct Own {
-    lines: Vec<Fact>,
-    seen: BTreeSet<(String, String)>,
+    lines: Vec<(String, Vec<String>)>,
+    seen: BTreeMap<String, usize>,
 }
 
 impl Own {
@@ -143,14 +149,21 @@ impl Own {
 
     fn add_lines<'t>(&mut self, who: &str, lines: impl IntoIterator<Item = &'t String>) {
         for line in lines {
-            if self.seen.insert((who.to_owned(), line.clone())) {
-                self.lines.push(fact(who, line.clone()));
+            let at = *self.seen.entry(line.clone()).or_insert_with(|| {
+                self.lines.push((line.clone(), Vec::new()));
+                self.lines.len() - 1
+            });
+            if let Some((_, whose)) = self.lines.get_mut(at)
+                && !whose.iter().any(|known| known == who)
+            {
+                whose.push(who.to_owned());
             }
         }
     }
 }
 
-fn settle(hazards: Hazards, own: Own) -> Cautions {
+fn settle(hazards: Hazards, own: Own, told: Vec<Told>) -> Cautions {
+    let own = own.lines.into_iter().map(|(line, whose)| fact(&whose.join(", "), line)).collect();
     let usual = hazards
         .into_iter()
         .map(|(word, because)| {
@@ -163,5 +176,5 @@ fn settle(hazards: Hazards, own: Own) -> Cautions {
             }
         })
         .collect();
-    Cautions { usual, own: own.lines, deference: DEFERENCE.to_owned() }
+    Cautions { usual, own, told, deference: DEFERENCE.to_owned() }
 }

@@ -4,7 +4,7 @@
 use super::desk;
 use super::shape::{Fact, Found, LeftOut, Link, Told, WaivedView, and, count, fact};
 use crate::diagnostic::Severity;
-use crate::model::{BeatId, DeskId, JoinId, Origin, PlateId, PlateKind};
+use crate::model::{BeatId, DeskId, JoinId, Origin, Plate, PlateId, PlateKind};
 use crate::order::Quality;
 use crate::packet::index::{Index, long_date, short_date};
 use crate::packet::pictures::Svg;
@@ -31,6 +31,8 @@ pub struct Cover {
     pub beats: Vec<BeatView>,
     /// What is in no plan, with reasons.
     pub left_out: Vec<LeftOut>,
+    /// Passes in no plan only because they wait for what is in no plan.
+    pub left_behind: Vec<String>,
     /// Errors and warnings that stand.
     pub open: Vec<Found>,
     /// Notes of the compiler: worth knowing.
@@ -159,7 +161,8 @@ pub(crate) fn cover(index: &Index<'_>, notes: &BTreeMap<DeskId, Link>) -> Cover 
     }
     open.sort_by_key(|found| found.severity != "error");
     let mut left_out = super::left_out_plates(index);
-    left_out.extend(super::left_out_passes(index));
+    let (roots, behind) = super::left_out_passes(index);
+    left_out.extend(roots);
     let (desk, late) = desk::verdict(index);
     Cover {
         totals: totals(index),
@@ -169,6 +172,7 @@ pub(crate) fn cover(index: &Index<'_>, notes: &BTreeMap<DeskId, Link>) -> Cover 
         late,
         beats: index.model.beats.ids().map(|id| beat(index, id)).collect(),
         left_out,
+        left_behind: behind.into_iter().map(|left| left.what.text).collect(),
         open,
         told,
         waived: waived(index),
@@ -318,11 +322,20 @@ fn plate_line(index: &Index<'_>, id: PlateId) -> PlateLine {
         }),
         unplanned: day.is_none(),
         owed: plate.origin != Origin::Written,
-        length: if plate.kind == PlateKind::Picture { plate.in_picture.to_string() } else { String::new() },
+        length: length(plate),
         effects,
         join: index.joins(id).iter().copied().find(|join| index.model.joins[*join].from == id).map(|join| {
             JoinLine { kind: index.model.joins[join].kind.word().to_owned(), card: join_card(index, join) }
         }),
+    }
+}
+
+/// Length in the picture; a plate may be seen only inside an effect of another.
+fn length(plate: &Plate) -> String {
+    match plate.kind {
+        PlateKind::Picture if plate.in_picture.0 > 0.0 => plate.in_picture.to_string(),
+        PlateKind::Picture => "inside an effect".to_owned(),
+        _ => String::new(),
     }
 }
 

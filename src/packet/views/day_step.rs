@@ -35,8 +35,37 @@ pub struct StepView {
     pub mind: String,
 }
 
+/// Every step of the day, from the call on.
+pub(crate) fn all(index: &Index<'_>, day: &PlannedDay) -> Vec<StepView> {
+    let mut steps: Vec<StepView> = Vec::new();
+    if let Some(first) = day.steps.first()
+        && day.call < first.start
+    {
+        let place = day.base.unwrap_or(first.place);
+        steps.push(StepView {
+            start: index.clock_on(day.call, day.date),
+            end: index.clock_on(first.start, day.date),
+            start_at: index.stamp(day.call),
+            end_at: index.stamp(first.start),
+            length: minutes(first.start.0 - day.call.0),
+            kind: "call".to_owned(),
+            what: format!("Call at {}", index.model.places[place].named.label()),
+            card: None,
+            detail: vec![
+                "safety talk: what can hurt us today, who watches for it, the word that stops everything"
+                    .to_owned(),
+            ],
+            place: index.model.places[place].named.label().to_owned(),
+            because: Vec::new(),
+            mind: String::new(),
+        });
+    }
+    steps.extend(day.steps.iter().map(|step| view(index, day, step)));
+    steps
+}
+
 /// A step as the call sheet tells it.
-pub(crate) fn view(index: &Index<'_>, day: &PlannedDay, step: &Step) -> StepView {
+fn view(index: &Index<'_>, day: &PlannedDay, step: &Step) -> StepView {
     let told = tell(index, day, step);
     StepView {
         start: index.clock_on(step.start, day.date),
@@ -110,7 +139,8 @@ fn shoot(index: &Index<'_>, day: &PlannedDay, id: PlateId) -> Telling {
         other => format!(" ({})", other.word()),
     };
     let mode = &index.model.modes[plate.mode];
-    let mut detail = vec![format!("{}, {}", index.model.rigs[plate.rig].named.label(), mode.named.label())];
+    let mut detail =
+        vec![format!("{}, mode {}", index.model.rigs[plate.rig].named.label(), mode.named.name())];
     let takes = count(plate.takes as usize, "take", "takes");
     detail.push(if plate.kind.is_footage() { format!("{takes} of {}", plate.lasts.value) } else { takes });
     let people = index.people(plate);

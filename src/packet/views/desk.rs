@@ -75,6 +75,8 @@ pub(crate) fn plan(index: &Index<'_>, passes: &Passes<'_>, notes: &BTreeMap<Desk
     }
     moments.sort_by_key(|(at, _)| *at);
     let (verdict, late) = verdict(index);
+    let (mut left_out, behind) = super::left_out_passes(index);
+    left_out.extend(behind);
     DeskView {
         verdict,
         late,
@@ -87,7 +89,7 @@ pub(crate) fn plan(index: &Index<'_>, passes: &Passes<'_>, notes: &BTreeMap<Desk
         people: index.model.desks.ids().map(|id| person(index, passes, id, notes)).collect(),
         critical: desk.critical.iter().map(|id| passes.row(*id)).collect(),
         moments: moments.into_iter().map(|(_, fact)| fact).collect(),
-        left_out: super::left_out_passes(index),
+        left_out,
         picture: None,
     }
 }

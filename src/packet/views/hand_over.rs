@@ -83,8 +83,7 @@ pub struct Match {
 pub(crate) fn card(index: &Index<'_>, id: JoinId) -> HandOver {
     let join = &index.model.joins[id];
     let mark = join.mark.map(|mark| &index.model.marks[mark]);
-    let mut set = index.told(About::Join(id));
-    set.extend(join.mark.map(|mark| index.told(About::Mark(mark))).unwrap_or_default());
+    let set = index.told_all(std::iter::once(About::Join(id)).chain(join.mark.map(About::Mark)));
     HandOver {
         file: index.join_file(id),
         path: join.named.path.clone(),
@@ -206,20 +205,20 @@ fn matching(index: &Index<'_>, from: PlateId, to: PlateId) -> Vec<Match> {
     for (of, _, _) in a.shows.iter().chain(&b.shows) {
         if !seen.contains(of) {
             seen.push(*of);
-            row(index.state_name(*of).label(), state(a, *of, true), state(b, *of, false));
+            // A side on which nobody shows it has nothing to match.
+            if let (Some(from), Some(to)) = (state(a, *of, true), state(b, *of, false)) {
+                row(index.state_name(*of).label(), from, to);
+            }
         }
     }
     rows
 }
 
 /// The state at the end of the outgoing or at the start of the incoming side.
-fn state(plate: &Plate, of: crate::model::StateOf, ends: bool) -> String {
+fn state(plate: &Plate, of: crate::model::StateOf, ends: bool) -> Option<String> {
     let turned = plate.turns.iter().rev().find(|turn| turn.of == of).filter(|_| ends);
     let shown = plate.shows.iter().find(|(whose, _, _)| *whose == of);
-    turned
-        .map(|turn| turn.to.clone())
-        .or_else(|| shown.map(|(_, state, _)| state.clone()))
-        .unwrap_or_else(|| "not said".to_owned())
+    turned.map(|turn| turn.to.clone()).or_else(|| shown.map(|(_, state, _)| state.clone()))
 }
 
 /// What to look at on the camera's screen before moving on (common practice).

@@ -222,10 +222,8 @@ fn sequence(index: &Index<'_>) -> Vec<Fact> {
 fn piece(index: &Index<'_>, passes: &Passes<'_>, id: PassId) -> Piece {
     let pass = &index.input.breakdown.passes[id];
     let row = passes.row(id);
-    let mut facts = vec![
-        fact("Department", row.department.clone()),
-        fact("Hours", format!("{} ({})", row.hours, row.hours_from)),
-    ];
+    let mut facts =
+        vec![fact("Department", row.department.clone()), fact("Hours", hours(&row.hours, &row.hours_from))];
     let mut dated = |label: &str, value: &String| {
         if !value.is_empty() {
             facts.push(fact(label, value.clone()));
@@ -261,7 +259,7 @@ fn piece(index: &Index<'_>, passes: &Passes<'_>, id: PassId) -> Piece {
         // Bringing a plate in repeats what stands with the plate itself.
         set: index.told_all(subject.filter(|_| !is_ingest(pass)).into_iter().chain([About::Pass(id)])),
         inputs: needed(index, id).into_iter().map(|plate| index.plate_link(plate)).collect(),
-        waits: passes.neighbours(id, Direction::Incoming),
+        waits: waits(index, passes, id),
         feeds: passes.neighbours(id, Direction::Outgoing),
         found: subject
             .filter(|_| !is_ingest(pass))
@@ -271,6 +269,19 @@ fn piece(index: &Index<'_>, passes: &Passes<'_>, id: PassId) -> Piece {
             .chain(index.found(About::Pass(id)))
             .collect(),
     }
+}
+
+/// What a pass waits for; the footage that it takes stands with it already.
+fn waits(index: &Index<'_>, passes: &Passes<'_>, id: PassId) -> Vec<Wait> {
+    let taken = needed(index, id);
+    let mut waits = passes.neighbours(id, Direction::Incoming);
+    waits.retain(|wait| !taken.iter().any(|plate| index.plate(*plate).named.path == wait.path));
+    waits
+}
+
+/// Hours with where they come from, unless that says the same.
+fn hours(hours: &str, from: &str) -> String {
+    if from.is_empty() || hours == from { hours.to_owned() } else { format!("{hours} ({from})") }
 }
 
 fn subject(owner: Owner) -> Option<About> {
@@ -323,7 +334,7 @@ fn source(index: &Index<'_>, id: PlateId) -> Source {
         facts,
         measured: measured(index, id).into_iter().filter(|fact| fact.label != "mode").collect(),
         demands: asked(index, id),
-        set: index.told(About::Plate(id)),
+        set: index.told_all([About::Plate(id)]).into_iter().filter(|told| !told.is_for_planning()).collect(),
         found: index.found(About::Plate(id)),
         notes: plate.named.notes.clone(),
     }

@@ -256,20 +256,22 @@ pub(crate) fn left_out_plates(index: &Index<'_>) -> Vec<LeftOut> {
         .collect()
 }
 
-/// Passes that are in no plan.
-pub(crate) fn left_out_passes(index: &Index<'_>) -> Vec<LeftOut> {
+/// Passes that are in no plan: those with a reason of their own, and those that
+/// only wait for something that is in no plan.
+pub(crate) fn left_out_passes(index: &Index<'_>) -> (Vec<LeftOut>, Vec<LeftOut>) {
     let desk = &index.input.plan.desk;
-    let passes = index.input.breakdown.passes.iter();
-    passes
-        .filter(|(id, _)| !desk.done.contains_key(id))
-        .map(|(id, pass)| {
-            let reasons = desk.unplanned.iter().filter(|left| left.what == id).flat_map(|left| &left.reasons);
-            let mut reasons: Vec<String> = reasons.map(|one| reason(index, one)).collect();
-            if reasons.is_empty() {
-                reasons.push("no plan of the desk holds it".to_owned());
-            }
-            let text = format!("{} of {}", pass.title, index.owner_title(pass.owner));
-            LeftOut { what: Link { text, file: String::new() }, reasons }
-        })
-        .collect()
+    let passes = &index.input.breakdown.passes;
+    let mut behind = Vec::new();
+    let mut roots = Vec::new();
+    for (id, pass) in passes.iter().filter(|(id, _)| !desk.done.contains_key(id)) {
+        let reasons = desk.unplanned.iter().filter(|left| left.what == id).flat_map(|left| &left.reasons);
+        let mut reasons: Vec<String> = reasons.map(|one| reason(index, one)).collect();
+        if reasons.is_empty() {
+            reasons.push("no plan of the desk holds it".to_owned());
+        }
+        let text = format!("{} of {}", pass.title, index.owner_title(pass.owner));
+        let left = LeftOut { what: Link { text, file: String::new() }, reasons };
+        if index.waits_for_unplanned(id) { behind.push(left) } else { roots.push(left) }
+    }
+    (roots, behind)
 }

@@ -8,10 +8,9 @@ use crate::packet::index::{Index, short_date};
 use crate::quantity::{Hours, show};
 use crate::recipe::{Owner, Pass, PassId};
 use petgraph::Direction;
-use petgraph::graph::NodeIndex;
 use petgraph::visit::EdgeRef;
 use serde::Serialize;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
 /// A pass as a row of the pass list.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -54,7 +53,6 @@ pub struct PassRow {
 
 /// Every pass, with what other views need of it.
 pub(crate) struct Passes<'a> {
-    pub(crate) nodes: BTreeMap<Node, NodeIndex>,
     pub(crate) critical: BTreeSet<PassId>,
     index: &'a Index<'a>,
 }
@@ -76,12 +74,7 @@ pub struct Wait {
 
 impl<'a> Passes<'a> {
     pub(crate) fn new(index: &'a Index<'a>) -> Self {
-        let work = index.input.work;
-        Self {
-            nodes: work.node_indices().filter_map(|at| Some((*work.node_weight(at)?, at))).collect(),
-            critical: index.input.plan.desk.critical.iter().copied().collect(),
-            index,
-        }
+        Self { critical: index.input.plan.desk.critical.iter().copied().collect(), index }
     }
 
     /// What a pass waits for (`Incoming`) or what waits for it (`Outgoing`):
@@ -90,7 +83,7 @@ impl<'a> Passes<'a> {
         let (index, work) = (self.index, self.index.input.work);
         let mut waits: Vec<Wait> = Vec::new();
         let mut seen: Vec<Node> = Vec::new();
-        let edges = self.nodes.get(&Node::Pass(id)).map(|at| work.edges_directed(*at, direction));
+        let edges = index.nodes.get(&Node::Pass(id)).map(|at| work.edges_directed(*at, direction));
         for edge in edges.into_iter().flatten() {
             let other = if direction == Direction::Incoming { edge.source() } else { edge.target() };
             if let Some(node) = work.node_weight(other)

@@ -43,8 +43,10 @@ pub struct PlateCard {
     pub scene: Vec<Fact>,
     /// Whether the camera may be touched.
     pub hold: HoldView,
-    /// Numbers that rules computed for it.
+    /// Numbers that rules computed for it, to set or watch on location.
     pub set: Vec<Told>,
+    /// Numbers that the plan or the desk uses.
+    pub also: Vec<Told>,
     /// What effects ask of it: what would spoil it.
     pub demands: Vec<Asked>,
     /// What it is for.
@@ -113,6 +115,8 @@ pub struct Asked {
 pub(crate) fn card(index: &Index<'_>, id: PlateId) -> PlateCard {
     let plate = index.plate(id);
     let beat = &index.model.beats[plate.beat];
+    let told = index.told_all(abouts(index, id)).into_iter();
+    let (also, set) = told.partition(|told| told.is_for_planning() || told.is_for_desk());
     PlateCard {
         file: index.plate_file(id),
         path: plate.named.path.clone(),
@@ -129,7 +133,8 @@ pub(crate) fn card(index: &Index<'_>, id: PlateId) -> PlateCard {
         takes: plate_facts::takes(index, plate),
         scene: plate_facts::scene(index, plate),
         hold: hold(index, id),
-        set: index.told_all(abouts(index, id)),
+        set,
+        also,
         demands: asked(index, id),
         serves: serves(index, id),
         found: index.found(About::Plate(id)),

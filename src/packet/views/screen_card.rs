@@ -72,21 +72,15 @@ pub(crate) fn cards(index: &Index<'_>) -> Vec<ScreenCard> {
 
 fn card(index: &Index<'_>, id: PlateId, file: String) -> ScreenCard {
     let plate = index.plate(id);
-    let mut set = index.told(About::Plate(id));
-    let mut found = index.found(About::Plate(id));
-    if let Some(screen) = plate.screen {
-        set.extend(index.told(About::Screen(screen)));
-        found.extend(index.found(About::Screen(screen)));
-    }
-    for role in index.roles(id) {
-        set.extend(index.told(About::Effect(role.effect)));
-        found.extend(index.found(About::Effect(role.effect)));
-    }
-    // Several roles may tell the same thing.
-    let mut told: Vec<Told> = Vec::new();
-    for one in set {
-        if !told.contains(&one) {
-            told.push(one);
+    let mut abouts = vec![About::Plate(id)];
+    abouts.extend(plate.screen.map(About::Screen));
+    abouts.extend(index.roles(id).iter().map(|role| About::Effect(role.effect)));
+    let mut set = index.told_all(abouts.iter().copied());
+    set.retain(|told| !told.is_for_planning() && !told.is_for_desk());
+    let mut found: Vec<Found> = Vec::new();
+    for one in abouts.into_iter().flat_map(|about| index.found(about)) {
+        if !found.contains(&one) {
+            found.push(one);
         }
     }
     ScreenCard {
@@ -98,7 +92,7 @@ fn card(index: &Index<'_>, id: PlateId, file: String) -> ScreenCard {
         screen: screen(index, id),
         camera: camera(index, id),
         over: over(index, id),
-        set: told,
+        set,
         demands: asked(index, id),
         steps: STEPS.iter().map(|step| (*step).to_owned()).collect(),
         found,

@@ -91,16 +91,23 @@ pub struct Caution {
 pub struct Cautions {
     /// The usual ones, by hazard.
     pub usual: Vec<Caution>,
-    /// The writer's own lines: `(what it belongs to): words`.
+    /// The writer's own lines and those of recipes: words under what they belong to.
     pub own: Vec<Fact>,
+    /// Those that rules computed.
+    pub told: Vec<Told>,
     /// The sentence that goes with every caution.
     pub deference: String,
 }
 
-impl Cautions {
-    /// Whether there is nothing to say.
-    pub fn is_empty(&self) -> bool {
-        self.usual.is_empty() && self.own.is_empty()
+impl Told {
+    /// Whether it is a number that has done its work once the day is planned.
+    pub(crate) fn is_for_planning(&self) -> bool {
+        ["access", "carry", "light-window"].contains(&self.rule.text.as_str())
+    }
+
+    /// Whether only the desk can use it.
+    pub(crate) fn is_for_desk(&self) -> bool {
+        self.rule.text == "headroom"
     }
 }
 
