@@ -1,5 +1,7 @@
 //! Every example builds, without an error and without a warning.
 
+#![allow(clippy::disallowed_methods, reason = "the examples are read from the disk")]
+
 use seamster::diagnostic::Severity;
 use seamster::order::StepKind;
 use std::fs;
