@@ -2,9 +2,10 @@
 //! what is open, and who gets what.
 
 use super::desk;
+use super::plate_facts::seen;
 use super::shape::{Fact, Found, LeftOut, Link, Told, WaivedView, and, count, fact};
 use crate::diagnostic::Severity;
-use crate::model::{BeatId, DeskId, JoinId, Origin, Plate, PlateId, PlateKind};
+use crate::model::{BeatId, DeskId, JoinId, Origin, PlateId, PlateKind};
 use crate::order::Quality;
 use crate::packet::index::{Index, long_date, short_date};
 use crate::packet::pictures::Svg;
@@ -322,20 +323,11 @@ fn plate_line(index: &Index<'_>, id: PlateId) -> PlateLine {
         }),
         unplanned: day.is_none(),
         owed: plate.origin != Origin::Written,
-        length: length(plate),
+        length: if plate.kind == PlateKind::Picture { seen(plate) } else { String::new() },
         effects,
         join: index.joins(id).iter().copied().find(|join| index.model.joins[*join].from == id).map(|join| {
             JoinLine { kind: index.model.joins[join].kind.word().to_owned(), card: join_card(index, join) }
         }),
-    }
-}
-
-/// Length in the picture; a plate may be seen only inside an effect of another.
-fn length(plate: &Plate) -> String {
-    match plate.kind {
-        PlateKind::Picture if plate.in_picture.0 > 0.0 => plate.in_picture.to_string(),
-        PlateKind::Picture => "inside an effect".to_owned(),
-        _ => String::new(),
     }
 }
 

@@ -5,7 +5,7 @@ use super::desk::about;
 use super::footage::measured;
 use super::passes::{Passes, Wait, is_ingest, order};
 use super::plate_card::{Asked, asked, slot};
-use super::plate_facts::{rate, steadied};
+use super::plate_facts::{rate, seen, steadied};
 use super::shape::{Fact, Found, Link, Told, count, fact};
 use crate::model::{DeskId, PlateId, PlateKind};
 use crate::packet::index::Index;
@@ -325,7 +325,7 @@ fn source(index: &Index<'_>, id: PlateId) -> Source {
         ));
     }
     if plate.kind == PlateKind::Picture {
-        facts.push(fact("In the picture", plate.in_picture.to_string()));
+        facts.push(fact("In the picture", seen(plate)));
     }
     Source {
         path: plate.named.path.clone(),
