@@ -55,6 +55,8 @@ pub struct Piece {
     pub story: String,
     /// Department, hours, start, due, float.
     pub facts: Vec<Fact>,
+    /// Where the hours come from; empty where the number says it all.
+    pub hours_from: String,
     /// Whether it cannot slip.
     pub critical: bool,
     /// Whether it is in no plan.
@@ -253,6 +255,7 @@ fn piece(index: &Index<'_>, passes: &Passes<'_>, id: PassId) -> Piece {
         method,
         story,
         facts,
+        hours_from: if row.hours_from == row.hours { String::new() } else { row.hours_from },
         critical: row.critical,
         unplanned: row.unplanned,
         notes,
@@ -277,11 +280,6 @@ fn waits(index: &Index<'_>, passes: &Passes<'_>, id: PassId) -> Vec<Wait> {
     let mut waits = passes.neighbours(id, Direction::Incoming);
     waits.retain(|wait| !taken.iter().any(|plate| index.plate(*plate).named.path == wait.path));
     waits
-}
-
-/// Hours with where they come from, unless that says the same.
-fn hours(hours: &str, from: &str) -> String {
-    if from.is_empty() || hours == from { hours.to_owned() } else { format!("{hours} ({from})") }
 }
 
 fn subject(owner: Owner) -> Option<About> {
