@@ -224,8 +224,7 @@ fn sequence(index: &Index<'_>) -> Vec<Fact> {
 fn piece(index: &Index<'_>, passes: &Passes<'_>, id: PassId) -> Piece {
     let pass = &index.input.breakdown.passes[id];
     let row = passes.row(id);
-    let mut facts =
-        vec![fact("Department", row.department.clone()), fact("Hours", hours(&row.hours, &row.hours_from))];
+    let mut facts = vec![fact("Department", row.department.clone()), fact("Hours", row.hours.clone())];
     let mut dated = |label: &str, value: &String| {
         if !value.is_empty() {
             facts.push(fact(label, value.clone()));
