@@ -1,5 +1,6 @@
 //! Every rule has a page, all pages are alike, and their examples do what they say.
 
+use seamster::diagnostic::{Diagnostic, Severity};
 use seamster::rule::{self, Family, Rule};
 use std::collections::BTreeSet;
 
@@ -73,6 +74,68 @@ fn every_page_has_the_same_parts_in_the_same_order() {
         }
         if fenced(part(page, "Good"), "seam").is_none() {
             wrong.push(format!("{}: no good example", code.name));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// A project of one file, held in memory.
+struct OneFile<'a>(&'a str);
+
+impl seamster::Reader for OneFile<'_> {
+    fn read(&mut self, path: &str) -> Result<Vec<u8>, String> {
+        if path == "page.seam" { Ok(self.0.as_bytes().to_vec()) } else { Err("no such file".to_owned()) }
+    }
+
+    fn recipes(&mut self) -> Result<Vec<String>, String> {
+        Ok(Vec::new())
+    }
+}
+
+/// What stands when the text is compiled.
+fn diagnose(text: &str) -> Vec<Diagnostic> {
+    let loaded = seamster::load(&mut OneFile(text), "page.seam").expect("the first file is there");
+    seamster::compile(loaded, &mut |_| {}).diagnostics
+}
+
+fn said(diagnostics: &[Diagnostic]) -> String {
+    let lines: Vec<String> = diagnostics
+        .iter()
+        .map(|found| {
+            let others = found.others.iter().map(|other| other.text.clone());
+            let notes: Vec<String> = found.notes.iter().cloned().chain(others).collect();
+            let notes = notes.join(" | ");
+            format!("    {} {}: {} [{}] {notes}", found.code.id, found.code.name, found.message, found.label)
+        })
+        .collect();
+    lines.join("\n")
+}
+
+#[test]
+fn every_bad_example_fires_its_rule() {
+    let mut wrong = Vec::new();
+    for Rule { code, page, .. } in rule::all() {
+        let Some(text) = fenced(part(page, "Bad"), "seam") else {
+            // What one sequence file cannot show is shown in another language.
+            assert!(part(page, "Bad").contains("```"), "{}: no bad example", code.name);
+            continue;
+        };
+        let found = diagnose(text);
+        if !found.iter().any(|one| one.code == code) {
+            wrong.push(format!("{} {}: its bad example gives only\n{}", code.id, code.name, said(&found)));
+        }
+    }
+    assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+#[test]
+fn every_good_example_builds_and_does_not_fire_its_rule() {
+    let mut wrong = Vec::new();
+    for Rule { code, page, .. } in rule::all() {
+        let Some(text) = fenced(part(page, "Good"), "seam") else { continue };
+        let found = diagnose(text);
+        if found.iter().any(|one| one.code == code || one.severity == Severity::Error) {
+            wrong.push(format!("{} {}: its good example gives\n{}", code.id, code.name, said(&found)));
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));

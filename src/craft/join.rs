@@ -5,7 +5,7 @@
 //! picture, and the tolerance to set with a tape and a phone's level.
 
 use crate::model::JoinKind;
-use crate::quantity::{Angle, Length, Pixels, Share};
+use crate::quantity::{Angle, Length, Pixels, Share, TurnRate};
 
 /// What a wipe hides, and a whip that is fast enough: nearly all of the picture's
 /// width (common practice, no source).
@@ -104,6 +104,12 @@ pub fn covered_by_kind(kind: JoinKind, width: Pixels, overlap_frames: f64, flow:
         JoinKind::Match | JoinKind::Dissolve => width * (BLEND * overlap_frames.max(0.0)).min(BLEND_MOST),
         JoinKind::Whip | JoinKind::Stitch => Pixels(0.0),
     }
+}
+
+/// The turn that hides a whip: two percent of the width in each frame of the
+/// picture (common practice, no source). `ω = 0.02 W r / f`.
+pub fn whip_turn(width: Pixels, focal: Pixels, frames_a_second: f64) -> TurnRate {
+    TurnRate((WHIP * width.0 * frames_a_second / focal.0.max(1e-9)).to_degrees())
 }
 
 /// The largest of: a share of the width, half of the flow in a frame, what the
@@ -231,6 +237,16 @@ mod tests {
         assert_eq!(whip(10.0), Pixels(0.0));
         assert_eq!(allowance(width, Share(0.01), Pixels(60.0), whip(60.0)).by, Carrier::Kind);
         assert!(covered_by_kind(JoinKind::Match, width, 8.0, Pixels(0.0)) > Pixels(19.2));
+    }
+
+    /// The turn that hides a whip makes exactly the flow that counts as one.
+    #[test]
+    fn a_whip_at_its_turn_covers_its_join() {
+        let (width, focal) = (Pixels(1920.0), Pixels(932.0));
+        let turn = whip_turn(width, focal, 25.0);
+        let flow = flow_per_frame(turn.radians() * focal.0, 25.0);
+        assert!((flow.0 / width.0 - 0.02).abs() < 1e-12);
+        assert!(covered_by_kind(JoinKind::Whip, width, 4.0, flow * 1.000_001).0 > 1000.0);
     }
 
     /// Scaling both placings by the room brings the residual to the allowance, and

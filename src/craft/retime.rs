@@ -8,14 +8,15 @@ use crate::quantity::{Angle, FrameRate, Seconds, Share};
 
 /// Mean of a piecewise-linear speed curve over its result: `∫ speed d(out)` with
 /// out from 0 to 1. Before the first point and behind the last the speed is held.
-/// 1 for no points.
+/// Backwards eats as much as forwards. 1 for no points.
 pub fn mean_speed(curve: &[SpeedPoint]) -> f64 {
     let (Some(first), Some(last)) = (curve.first(), curve.last()) else { return 1.0 };
-    let held = first.at.0.clamp(0.0, 1.0) * first.speed.0 + (1.0 - last.at.0.clamp(0.0, 1.0)) * last.speed.0;
+    let (from, to) = (first.at.0.clamp(0.0, 1.0), last.at.0.clamp(0.0, 1.0));
+    let held = from * first.speed.0.abs() + (1.0 - to) * last.speed.0.abs();
     let swept: f64 = curve
         .windows(2)
         .map(|pair| match pair {
-            [one, two] => (two.at.0 - one.at.0).max(0.0) * (one.speed.0 + two.speed.0) / 2.0,
+            [one, two] => (two.at.0 - one.at.0).max(0.0) * (one.speed.0.abs() + two.speed.0.abs()) / 2.0,
             _ => 0.0,
         })
         .sum();
@@ -24,7 +25,7 @@ pub fn mean_speed(curve: &[SpeedPoint]) -> f64 {
 
 /// Source that the result needs, with handles at both ends: `out × mean speed + 2h`.
 pub fn source_needed(result: Seconds, curve: &[SpeedPoint], handles: Seconds) -> Seconds {
-    Seconds(result.0 * mean_speed(curve).abs() + 2.0 * handles.0)
+    Seconds(result.0 * mean_speed(curve) + 2.0 * handles.0)
 }
 
 /// The slowest speed of a curve that is not a freeze; `None` for no points.
@@ -78,6 +79,7 @@ mod tests {
         assert!((frames(36.0, &[(0.0, listed), (1.0, listed)]) - 71.4).abs() < 1e-9);
         assert!((frames(48.0, &[(0.5, 2.0)]) - 96.0).abs() < 1e-9);
         assert!((frames(40.0, &[(0.0, 1.0), (0.25, 1.0), (0.5, 3.0), (1.0, 3.0)]) - 90.0).abs() < 1e-9);
+        assert!((frames(48.0, &[(0.0, -2.0), (1.0, -2.0)]) - 96.0).abs() < 1e-9);
         assert_eq!(mean_speed(&[]), 1.0);
     }
 

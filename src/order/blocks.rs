@@ -6,21 +6,22 @@
 //! blocks of their own, so that a set-up can be split where light, people or
 //! order want it.
 
-use super::duration::{ARRIVE, PACK, UNSTATED_TRAVEL, minutes, recorded, seconds, shooting, turning};
-use super::plan::SetUpId;
+use super::duration::{
+    AROUND_FLIGHT, ARRIVE, FLOWN, KEPT_BACK, MARGIN, PACK, UNSTATED_TRAVEL, minutes, recorded, seconds,
+    shooting, turning,
+};
 use super::setting::Setting;
 use super::shoot::problem::{
-    Block, BlockId, CardId, Chance, Class, ClassId, Day, DayId, Draw, Part, Price, Problem, SpotId, Store,
-    StoreId, collected,
+    Block, BlockId, CardId, Day, DayId, Draw, Part, Price, Problem, SpotId, Store, StoreId, collected,
 };
 use super::states::{Timeline, lasting, variables};
-use super::window::{both, day_range};
+use super::units::{Unit, units};
+use super::window::day_range;
 use crate::model::arena::Id;
 use crate::model::{Arena, CameraId, PlateId, RigId};
+use crate::quantity::Seconds;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// Plates that nothing tells apart are worked in one go up to so many minutes.
-const TOGETHER: i64 = 45;
 /// Packs of one kind that are told apart; more than these never run out in a day.
 const PACKS: usize = 64;
 /// Cost of a minute between both sides of a join under the sky, in hundredths.
@@ -47,14 +48,6 @@ pub(crate) struct Built {
     pub(crate) timeline: Timeline,
 }
 
-/// A block in the making.
-struct Unit {
-    plates: Vec<PlateId>,
-    setup: SetUpId,
-    class: ClassId,
-    locked: bool,
-}
-
 /// What is the same for every block.
 struct Frame {
     stores: Arena<StoreId, Store>,
@@ -66,9 +59,7 @@ struct Frame {
 
 /// Builds the problem for those plates.
 pub(crate) fn build(setting: &Setting<'_>, plates: &BTreeSet<PlateId>, bounds: &Bounds) -> Built {
-    let mut classes = Classes { setting, known: BTreeMap::new(), all: Arena::default() };
-    let units = units(setting, plates, &mut classes);
-    let units = together(setting, units, bounds, &classes.all);
+    let (units, classes) = units(setting, plates, bounds);
     let frame = frame(setting);
     let timeline = variables(setting.model);
     let mut block_of = BTreeMap::new();
@@ -85,7 +76,7 @@ pub(crate) fn build(setting: &Setting<'_>, plates: &BTreeSet<PlateId>, bounds: &
     let problem = Problem {
         blocks,
         days: days(setting),
-        classes: classes.all,
+        classes,
         access: collected(setting.access.values().cloned()),
         travel: travel(setting),
         stores: frame.stores,
@@ -94,149 +85,11 @@ pub(crate) fn build(setting: &Setting<'_>, plates: &BTreeSet<PlateId>, bounds: &
         price: Price::default(),
         arrive: ARRIVE,
         pack: PACK,
+        margin: MARGIN,
     };
     let cameras = frame.cameras.into_iter().map(|(camera, store)| (store, camera)).collect();
     let rigs = frame.rigs.into_iter().map(|(rig, store)| (store, rig)).collect();
     Built { problem, plates: by_block, block_of, cameras, rigs, timeline }
-}
-
-/// Classes of blocks: kinds of plates, or several kinds laid over each other.
-struct Classes<'s, 'a> {
-    setting: &'s Setting<'a>,
-    known: BTreeMap<Vec<usize>, ClassId>,
-    all: Arena<ClassId, Class>,
-}
-
-impl Classes<'_, '_> {
-    fn of(&mut self, plates: &[PlateId]) -> ClassId {
-        let kinds: BTreeSet<usize> =
-            plates.iter().filter_map(|plate| self.setting.kind_of.get(plate).copied()).collect();
-        let kinds: Vec<usize> = kinds.into_iter().collect();
-        if let Some(&known) = self.known.get(&kinds) {
-            return known;
-        }
-        let mut class = Class::default();
-        for day in 0..self.setting.days.len() {
-            let mut chance: Option<Chance> = None;
-            for limits in kinds.iter().filter_map(|&kind| self.setting.kinds.get(kind)) {
-                let Some(limits) = limits.days.values().nth(day) else { continue };
-                let people = limits.people.iter().map(|(person, _)| *person);
-                match &mut chance {
-                    None => {
-                        chance = Some(Chance { windows: limits.windows.clone(), people: people.collect() })
-                    }
-                    Some(chance) => {
-                        chance.windows = both(&chance.windows, &limits.windows);
-                        let new: Vec<_> = people.filter(|one| !chance.people.contains(one)).collect();
-                        chance.people.extend(new);
-                    }
-                }
-            }
-            class.days.push(chance.unwrap_or_default());
-        }
-        let id = self.all.push(class);
-        self.known.insert(kinds, id);
-        id
-    }
-}
-
-fn units(setting: &Setting<'_>, plates: &BTreeSet<PlateId>, classes: &mut Classes<'_, '_>) -> Vec<Unit> {
-    let mut units = Vec::new();
-    for (setup, each) in setting.setups.all.iter() {
-        let wanted: Vec<PlateId> =
-            each.plates.iter().copied().filter(|plate| plates.contains(plate)).collect();
-        if wanted.is_empty() {
-            continue;
-        }
-        if each.locked {
-            let class = classes.of(&wanted);
-            units.push(Unit { plates: wanted, setup, class, locked: true });
-        } else {
-            for plate in wanted {
-                let class = classes.of(&[plate]);
-                units.push(Unit { plates: vec![plate], setup, class, locked: false });
-            }
-        }
-    }
-    units.sort_by_key(|unit| {
-        let first = unit.plates.iter().filter_map(|plate| setting.ranks.get(plate)).min();
-        first.copied().unwrap_or(i64::MAX)
-    });
-    units
-}
-
-/// Makes one of what nothing tells apart: same set-up, class, days, waits and
-/// waiters, no states, no joins.
-fn together(
-    setting: &Setting<'_>,
-    units: Vec<Unit>,
-    bounds: &Bounds,
-    classes: &Arena<ClassId, Class>,
-) -> Vec<Unit> {
-    let mut after: BTreeMap<PlateId, Vec<PlateId>> = BTreeMap::new();
-    for (&plate, waits) in &setting.waits {
-        for (before, _) in &waits.plates {
-            after.entry(*before).or_default().push(plate);
-        }
-    }
-    let joined: BTreeSet<PlateId> =
-        setting.model.joins.values().flat_map(|join| [join.from, join.to]).collect();
-    let mut open = BTreeMap::new();
-    let mut merged: Vec<Unit> = Vec::new();
-    for unit in units {
-        let plate = match unit.plates.as_slice() {
-            [one] if !unit.locked => *one,
-            _ => {
-                merged.push(unit);
-                continue;
-            }
-        };
-        let work = &setting.breakdown.plates[plate];
-        if joined.contains(&plate) || !work.shows.is_empty() || !work.turns.is_empty() {
-            merged.push(unit);
-            continue;
-        }
-        let before: Vec<PlateId> = setting
-            .waits
-            .get(&plate)
-            .map(|waits| waits.plates.iter().map(|one| one.0).collect())
-            .unwrap_or_default();
-        let behind = after.get(&plate).cloned().unwrap_or_default();
-        let key = (unit.setup, unit.class, bounds.get(&plate).copied(), before, behind);
-        let minutes = shooting(work);
-        // Together they draw no more than one pack, so that charging can come between blocks.
-        let records = recorded(work).saturating_mul(i64::from(work.takes.max(1)));
-        let pack = smallest_pack(setting, work);
-        let most = TOGETHER.min(widest(&classes[unit.class]) / 2);
-        match open.get_mut(&key) {
-            Some((at, total, used)) if *total + minutes <= most && *used + records <= pack => {
-                let host: Option<&mut Unit> = merged.get_mut(*at);
-                if let Some(host) = host {
-                    host.plates.push(plate);
-                }
-                *total += minutes;
-                *used += records;
-            }
-            _ => {
-                open.insert(key, (merged.len(), minutes, records));
-                merged.push(unit);
-            }
-        }
-    }
-    merged
-}
-
-/// Seconds of recording that the smallest pack in use for a plate holds.
-fn smallest_pack(setting: &Setting<'_>, plate: &crate::model::Plate) -> i64 {
-    let battery = setting.model.camera_of(plate).battery.as_ref().map(|battery| battery.value);
-    let endurance = setting.model.rigs[plate.rig].endurance.as_ref().map(|endurance| endurance.value);
-    [battery, endurance].into_iter().flatten().map(seconds).min().unwrap_or(i64::MAX)
-}
-
-/// The shortest of the longest windows of the days that have any.
-fn widest(class: &Class) -> i64 {
-    let longest = |chance: &Chance| chance.windows.iter().map(|window| window.to - window.from).max();
-    class.days.values().filter_map(longest).min().unwrap_or(0)
 }
 
 fn block(setting: &Setting<'_>, unit: &Unit, bounds: &Bounds, frame: &Frame, timeline: &Timeline) -> Block {
@@ -258,7 +111,8 @@ fn block(setting: &Setting<'_>, unit: &Unit, bounds: &Bounds, frame: &Frame, tim
             draws.push(Draw { store, piece, times: takes });
         }
         if let Some(&store) = frame.rigs.get(&setup.rig) {
-            draws.push(Draw { store, piece, times: takes });
+            let flight = if piece > 0 { piece + AROUND_FLIGHT } else { 0 };
+            draws.push(Draw { store, piece: flight, times: takes });
         }
         bytes +=
             model.modes[plate.mode].stream.map_or(0.0, |stream| stream.0 / 8.0) * piece as f64 * takes as f64;
@@ -310,16 +164,17 @@ fn frame(setting: &Setting<'_>) -> Frame {
         rigs: BTreeMap::new(),
         space: BTreeMap::new(),
     };
-    let gains = |holds: i64, recharge: Option<crate::quantity::Seconds>| {
+    let gains = |whole: Seconds, recharge: Option<Seconds>| {
         let full = recharge.map_or(0, minutes);
-        if full > 0 { holds / full } else { 0 }
+        if full > 0 { seconds(whole) / full } else { 0 }
     };
     for (id, camera) in setting.model.cameras.iter() {
         if let Some(battery) = &camera.battery {
-            let holds = seconds(battery.value);
+            let holds = seconds(battery.value * (1.0 - KEPT_BACK));
             let packs =
                 (camera.count.max(1) as usize).saturating_mul(camera.packs.max(1) as usize).min(PACKS);
-            let store = frame.stores.push(Store { packs, holds, gains: gains(holds, camera.recharge) });
+            let store =
+                frame.stores.push(Store { packs, holds, gains: gains(battery.value, camera.recharge) });
             frame.cameras.insert(id, store);
         }
         if let Some(card) = &camera.card {
@@ -329,9 +184,10 @@ fn frame(setting: &Setting<'_>) -> Frame {
     }
     for (id, rig) in setting.model.rigs.iter() {
         if let Some(endurance) = rig.endurance.as_ref().filter(|_| rig.flies) {
-            let holds = seconds(endurance.value);
+            let holds = seconds(endurance.value * FLOWN);
             let packs = (rig.packs.max(1) as usize).min(PACKS);
-            let store = frame.stores.push(Store { packs, holds, gains: gains(holds, rig.recharge) });
+            let store =
+                frame.stores.push(Store { packs, holds, gains: gains(endurance.value, rig.recharge) });
             frame.rigs.insert(id, store);
         }
     }

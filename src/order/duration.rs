@@ -16,6 +16,17 @@ pub const TURN: i64 = 2;
 /// Between two places whose travel time nobody wrote.
 pub const UNSTATED_TRAVEL: i64 = 30;
 
+/// A later call leaves so much between the work and the end of its light.
+pub const MARGIN: i64 = 10;
+
+/// Share of a camera's charge that is kept back: the clock of a small battery
+/// is not exact, and cold shortens it (common practice, no source).
+pub const KEPT_BACK: f64 = 0.1;
+/// Share of a flight pack that may be flown before landing (common practice, no source).
+pub const FLOWN: f64 = 0.75;
+/// Seconds of climbing, lining up and landing around each flown take (common practice, no source).
+pub const AROUND_FLIGHT: i64 = 60;
+
 /// Hour, local time, at which a working day at the desk starts.
 pub const DESK_START: i8 = 10;
 

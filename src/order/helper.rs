@@ -3,7 +3,7 @@
 //! In: model, breakdown, a plate. Out: each need with all who could meet it.
 //! Rules ask the same questions of the same function, so that plan and rules agree.
 
-use crate::model::{Model, PersonId, PlateId};
+use crate::model::{Model, PersonId, Plate, PlateId};
 use crate::recipe::Breakdown;
 use crate::source::Span;
 
@@ -32,13 +32,13 @@ const PULLED: &str = "pulled_body";
 pub fn helpers_for(model: &Model, breakdown: &Breakdown, plate: PlateId) -> Vec<Helper> {
     let work = &breakdown.plates[plate];
     let rig = &model.rigs[work.rig];
-    let place = &model.places[work.place];
     let able = |skill: &str| -> Vec<PersonId> {
         let can = |id: &PersonId| model.people[*id].can.iter().any(|one| one == skill);
         model.people.ids().filter(|id| !work.people.contains(id)).filter(can).collect()
     };
     let mut helpers = Vec::new();
-    if rig.flies {
+    // Whom the writer names for the plate and who can fly is who flies.
+    if rig.flies && flyer(model, work).is_none() {
         helpers.push(Helper {
             skill: "fly",
             word: "flies",
@@ -58,10 +58,21 @@ pub fn helpers_for(model: &Model, breakdown: &Breakdown, plate: PlateId) -> Vec<
             candidates: able("pull"),
         });
     }
+    helpers.extend(watchers(model, work, &able));
+    helpers
+}
+
+/// Who watches: those whom the writer names, else anyone who can where something can hurt.
+fn watchers(model: &Model, work: &Plate, able: &dyn Fn(&str) -> Vec<PersonId>) -> Vec<Helper> {
+    let (rig, place) = (&model.rigs[work.rig], &model.places[work.place]);
+    let mut helpers = Vec::new();
     let hazards = work.hazards.iter().chain(&place.hazards).chain(&rig.hazards);
     let words: Vec<(&str, Span)> = hazards.map(|hazard| (hazard.value.as_str(), hazard.span)).collect();
-    if !work.spotters.is_empty() {
-        for &person in &work.spotters {
+    // Whoever performs cannot watch as well: a rule says so, and another is looked for.
+    let named: Vec<PersonId> =
+        work.spotters.iter().copied().filter(|one| !work.people.contains(one)).collect();
+    if !named.is_empty() {
+        for person in named {
             helpers.push(Helper {
                 skill: "spotter",
                 word: "spots",
@@ -86,6 +97,12 @@ pub fn helpers_for(model: &Model, breakdown: &Breakdown, plate: PlateId) -> Vec<
         });
     }
     helpers
+}
+
+/// Whoever of the people named for a plate flies its rig, where it flies.
+pub(crate) fn flyer(model: &Model, plate: &Plate) -> Option<PersonId> {
+    let can = |id: &PersonId| model.people[*id].can.iter().any(|one| one == "fly");
+    plate.people.iter().copied().find(can).filter(|_| model.rigs[plate.rig].flies)
 }
 
 /// The line of the effect that drags a body in the plate, if one does.

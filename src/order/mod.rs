@@ -32,6 +32,7 @@ pub mod shoot;
 mod shooting;
 mod states;
 mod telling;
+mod units;
 mod waits;
 mod window;
 

@@ -174,14 +174,17 @@ fn no_overlap(setting: &Setting<'_>, built: &Built, id: BlockId) -> Reasons {
     let block = &built.problem.blocks[id];
     let days: Vec<usize> =
         (0..setting.days.len()).filter(|day| (block.first..=block.last).contains(day)).collect();
-    let Some(&day) = days.first() else {
+    let limits_on = |day: usize| -> Vec<&Limit> {
+        let plates = built.plates[id].iter();
+        let limits = plates.filter_map(|&plate| setting.limits(plate, day));
+        limits.flat_map(|limits: &Limits| &limits.each).collect()
+    };
+    // The day that comes nearest says most: the one on which the fewest limits bar everything.
+    let closed = |day: &usize| limits_on(*day).iter().filter(|limit| limit.windows.is_empty()).count();
+    let Some(&day) = days.iter().min_by_key(|day| closed(day)) else {
         return vec![("no allowed day is late enough for what it waits for".into(), None)];
     };
-    let each: Vec<&Limit> = built.plates[id]
-        .iter()
-        .filter_map(|&plate| setting.limits(plate, day))
-        .flat_map(|limits: &Limits| &limits.each)
-        .collect();
+    let each = limits_on(day);
     let date = setting.days.get(day).map_or(String::new(), |day| day.date.to_string());
     let tail = if days.len() > 1 { ", nor on any other allowed day" } else { "" };
     if let Some(none) = each.iter().find(|limit| limit.windows.is_empty()) {
@@ -240,7 +243,8 @@ fn no_charge(
         .filter(|draw| draw.store == store)
         .map(|draw| draw.piece.saturating_mul(draw.times))
         .fold(0, i64::saturating_add);
-    let held = Seconds(holds as f64);
+    // A reserve is kept back, so what can be used is less than what the line says.
+    let held = format!("{} usable", Seconds(holds as f64));
     if let Some(&long) = long {
         let plate = &setting.breakdown.plates[long];
         let takes = Seconds(seconds(plate.lasts.value) as f64);

@@ -5,7 +5,7 @@ use super::helper::{Helper, helpers_for};
 use super::setup::{SetUps, group, story_ranks};
 use super::shoot::problem::{DayId, Window};
 use super::waits::{Waits, waits};
-use super::window::{Limits, access, limits_with};
+use super::window::{Limits, access, light, limits_with};
 use crate::graph::Work;
 use crate::model::{Arena, DayPlan, Light, Model, PersonId, PlaceId, Plate, PlateId};
 use crate::recipe::Breakdown;
@@ -34,6 +34,8 @@ pub(crate) struct Setting<'a> {
     pub(crate) kind_of: BTreeMap<PlateId, usize>,
     /// When one may be at each place, by day.
     pub(crate) access: Arena<PlaceId, Arena<DayId, Vec<Window>>>,
+    /// Windows of each light at each place, by day.
+    lights: Vec<(PlaceId, Light, Vec<Vec<Window>>)>,
 }
 
 /// Plates that can be shot at the same times with the same people.
@@ -81,6 +83,7 @@ impl<'a> Setting<'a> {
             kinds: Vec::new(),
             kind_of: BTreeMap::new(),
             access: by_place,
+            lights: Vec::new(),
             zone,
         };
         for (id, plate) in breakdown.plates.iter() {
@@ -95,13 +98,26 @@ impl<'a> Setting<'a> {
         if let Some(known) = self.kinds.iter().position(|kind| kind.is_of(plate, &helpers)) {
             return known;
         }
+        let lit = self.lit(plate);
         let mut days = Arena::default();
-        for day in self.days {
-            days.push(limits_with(self.model, plate, &helpers, day, &self.zone));
+        for (day, lit) in self.days.iter().zip(&lit) {
+            days.push(limits_with(self.model, plate, (&helpers, lit), day, &self.zone));
         }
         let (place, light, people) = (plate.place, plate.light, plate.people.clone());
         self.kinds.push(Kind { place, light, people, helpers, days });
         self.kinds.len() - 1
+    }
+
+    /// Windows of a plate's light by day; the sun is asked once for each place and light.
+    fn lit(&mut self, plate: &Plate) -> Vec<Vec<Window>> {
+        let known = self.lights.iter().find(|(place, of, _)| (*place, *of) == (plate.place, plate.light));
+        if let Some((_, _, windows)) = known {
+            return windows.clone();
+        }
+        let on = |day: &DayPlan| light(self.model, plate.place, plate.light, day, &self.zone);
+        let windows: Vec<Vec<Window>> = self.days.iter().map(on).collect();
+        self.lights.push((plate.place, plate.light, windows.clone()));
+        windows
     }
 
     /// Limits of a plate on an allowed day.

@@ -11,12 +11,16 @@ use super::duration::{ARRIVE, PACK, UNSTATED_TRAVEL, recorded};
 use super::plan::{CameraUse, PersonCall, PlannedDay, Step, StepKind};
 use super::reasons::hours;
 use super::setting::Setting;
+use super::shoot::event::{Event, Happening};
 use super::shoot::problem::{BlockId, DayId, SpotId};
-use super::shoot::run::{Event, Happening, Run};
+use super::shoot::run::Run;
 use super::shoot::score::{Scored, Worked, work_day};
 use crate::model::arena::Id;
 use crate::model::{PersonId, PlaceId, PlateId};
 use std::collections::BTreeMap;
+
+/// A window is named as a reason when its edge is so many minutes away or less.
+const NEAR: i64 = 45;
 
 fn place(spot: SpotId) -> PlaceId {
     PlaceId::from_index(spot.index())
@@ -32,7 +36,7 @@ pub(crate) fn days(setting: &Setting<'_>, built: &Built, scored: &Scored) -> Vec
             work_day(&built.problem, id, order, &scored.carries[id], (worked.start, worked.meal, true));
         // The day was worked so before: it cannot fail now.
         if let Ok((run, worked)) = again {
-            let teller = Teller { setting, built, day: id };
+            let teller = Teller { setting, built, day: id, order };
             days.extend(teller.day(&run, &worked));
         }
     }
@@ -44,6 +48,7 @@ struct Teller<'t, 'a> {
     setting: &'t Setting<'a>,
     built: &'t Built,
     day: DayId,
+    order: &'t [BlockId],
 }
 
 impl Teller<'_, '_> {
@@ -155,7 +160,7 @@ impl Teller<'_, '_> {
                 let name = self.built.timeline.name(model, going.var);
                 vec![format!("{plate} needs {name} {}", self.built.timeline.word(going.var, going.to))]
             }
-            Happening::Work(id, part) => self.why_then(id, part),
+            Happening::Work(id, part) => self.why_then(id, part, start),
             Happening::Meal => {
                 let within = self.built.problem.days[self.day].meal_within;
                 vec![format!(
@@ -192,18 +197,28 @@ impl Teller<'_, '_> {
     }
 
     /// What holds a plate at its time.
-    fn why_then(&self, id: BlockId, part: usize) -> Vec<String> {
+    fn why_then(&self, id: BlockId, part: usize, start: i64) -> Vec<String> {
         let Some(&plate) = self.built.plates[id].get(part) else { return Vec::new() };
         let whole = self.built.problem.days[self.day];
+        let end = start + self.built.problem.blocks[id].parts.get(part).map_or(0, |part| part.work);
         let mut because = Vec::new();
         for limit in self.setting.limits(plate, self.day.index()).iter().flat_map(|limits| &limits.each) {
-            let all_day = limit.windows.iter().any(|one| one.from <= whole.call && one.to >= whole.wrap);
-            if !all_day {
+            let around = limit.windows.iter().find(|one| one.from <= start && end <= one.to);
+            let near = around.is_some_and(|one| {
+                let edges = [(one.from, start - one.from), (one.to, one.to - end)];
+                edges.iter().any(|&(at, apart)| apart <= NEAR && at != whole.call && at != whole.wrap)
+            });
+            if near {
                 because.push(format!("{}: {}", limit.what, hours(self.setting, &limit.windows)));
             }
         }
         for (before, reason) in self.setting.waits.get(&plate).into_iter().flat_map(|waits| &waits.plates) {
-            because.push(format!("after {}: {}", self.setting.name(*before), reason.text));
+            let name = self.setting.name(*before);
+            because.push(if reason.text.contains(name) {
+                reason.text.clone()
+            } else {
+                format!("after {name}: {}", reason.text)
+            });
         }
         let locked =
             self.setting.setups.of.get(&plate).is_some_and(|&setup| self.setting.setups.all[setup].locked);
@@ -224,6 +239,10 @@ impl Teller<'_, '_> {
                 (_, Some(&to)) if to == id => join.from,
                 _ => continue,
             };
+            let same_day = self.built.block_of.get(&other).is_some_and(|block| self.order.contains(block));
+            if !same_day {
+                continue;
+            }
             because.push(match join.mark {
                 Some(mark) => format!(
                     "close to {}, since both meet at {}",
@@ -303,9 +322,12 @@ impl Teller<'_, '_> {
             }
             if let Some((&store, _)) = self.built.cameras.iter().find(|(_, camera)| **camera == id) {
                 let each = self.built.problem.stores[store];
-                used.holds = (each.holds * each.packs as i64) as f64 / 60.0;
+                let full = camera.battery.as_ref().map_or(0.0, |battery| battery.value.0);
+                used.holds = full * each.packs as f64 / 60.0;
                 let (least, won) = run.store(store);
-                used.least = least as f64 / 60.0;
+                // What is kept back is there too.
+                let kept = full - each.holds as f64;
+                used.least = (least as f64 + kept * each.packs as f64) / 60.0;
                 used.charged = won as f64 / 60.0;
             }
             if any {

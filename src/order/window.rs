@@ -5,7 +5,7 @@
 //! and its line, so that what rules a plate out can be named. Guaranteed:
 //! windows are in order of time and apart from each other.
 
-use super::helper::{Helper, helpers_for};
+use super::helper::{Helper, flyer, helpers_for};
 use super::shoot::problem::Window;
 use super::{Minute, daylight};
 use crate::model::{DayPlan, Light, Model, PersonId, PlaceId, Plate};
@@ -73,19 +73,23 @@ pub(crate) fn day_range(day: &DayPlan, zone: &TimeZone) -> Option<Window> {
     clock_range(day.date, Range { from: day.call, to: day.wrap }, zone)
 }
 
-/// The dates that a day's hours can touch: its own, and those around midnight.
-fn dates(day: &DayPlan) -> Vec<Date> {
-    [day.date.yesterday().ok(), Some(day.date), day.date.tomorrow().ok()].into_iter().flatten().collect()
+/// Whether a day goes on past midnight.
+fn past_midnight(day: &DayPlan) -> bool {
+    day.wrap <= day.call
 }
 
+/// The dates that a day's hours touch.
+fn dates(day: &DayPlan) -> Vec<Date> {
+    let next = if past_midnight(day) { day.date.tomorrow().ok() } else { None };
+    std::iter::once(day.date).chain(next).collect()
+}
+
+/// Clock ranges on the dates of a day, and those of the evening before that go on past midnight.
 fn clock_ranges(day: &DayPlan, ranges: &[Range<Time>], zone: &TimeZone) -> Vec<Window> {
-    let all = dates(day);
-    tidy(
-        ranges
-            .iter()
-            .flat_map(|&range| all.iter().filter_map(move |&date| clock_range(date, range, zone)))
-            .collect(),
-    )
+    let mut all = dates(day);
+    all.extend(day.date.yesterday().ok());
+    let on = |range: Range<Time>| all.iter().filter_map(move |&date| clock_range(date, range, zone));
+    tidy(ranges.iter().flat_map(|&range| on(range)).collect())
 }
 
 /// When one may be at a place on a day.
@@ -169,14 +173,16 @@ pub fn limits(
     zone: &TimeZone,
 ) -> Limits {
     let helpers = helpers_for(model, breakdown, plate);
-    limits_with(model, &breakdown.plates[plate], &helpers, day, zone)
+    let plate = &breakdown.plates[plate];
+    let lit = light(model, plate.place, plate.light, day, zone);
+    limits_with(model, plate, (&helpers, &lit), day, zone)
 }
 
-/// As [`limits`], with the helpers already known.
+/// As [`limits`], with the helpers and the windows of light already known.
 pub(crate) fn limits_with(
     model: &Model,
     plate: &Plate,
-    helpers: &[Helper],
+    (helpers, lit): (&[Helper], &[Window]),
     day: &DayPlan,
     zone: &TimeZone,
 ) -> Limits {
@@ -196,7 +202,7 @@ pub(crate) fn limits_with(
     limits.each.push(opens);
     if plate.light.under_sky() {
         let found = Limit {
-            windows: light(model, plate.place, plate.light, day, zone),
+            windows: lit.to_vec(),
             what: if place.at.is_some() {
                 format!("{} at {}", daylight::words(plate.light), place.named.label())
             } else {
@@ -213,7 +219,8 @@ pub(crate) fn limits_with(
     }
     for &person in &plate.people {
         limits.add(presence(model, person, day, zone));
-        limits.people.push((person, "performs".into()));
+        let role = if flyer(model, plate) == Some(person) { "flies" } else { "performs" };
+        limits.people.push((person, role.into()));
     }
     for helper in helpers {
         limits.choose(model, helper, day, zone);

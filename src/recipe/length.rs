@@ -7,14 +7,13 @@
 //! two beats overlaps handles and takes nothing from either.
 
 use super::library::Library;
-use super::schema::Kind;
 use crate::diagnostic::{Diagnostic, codes};
 use crate::model::{BeatId, Model, PlateId, PlateKind};
 use crate::quantity::{Seconds, show};
 
 /// Settles which written plates fill the picture, and for how long.
 pub fn share_out(model: &mut Model, library: &Library, diagnostics: &mut Vec<Diagnostic>) {
-    for (id, kind) in inside_others(model, library) {
+    for (id, kind) in super::serving(model, library) {
         let plate = &mut model.plates[id];
         plate.kind = kind;
         plate.uses.get_or_insert(crate::source::Spanned::new(Seconds(0.0), plate.named.span));
@@ -22,34 +21,6 @@ pub fn share_out(model: &mut Model, library: &Library, diagnostics: &mut Vec<Dia
     for beat in model.beats.ids() {
         share_beat(model, beat, diagnostics);
     }
-}
-
-/// Written plates that are seen only inside another plate's picture, and what they are.
-fn inside_others(model: &Model, library: &Library) -> Vec<(PlateId, PlateKind)> {
-    let mut inside: Vec<(PlateId, PlateKind)> = Vec::new();
-    let mut carries: Vec<PlateId> = Vec::new();
-    for effect in model.effects.values() {
-        let Some(recipe) = library.find_kind(&effect.recipe.value, Kind::Effect) else { continue };
-        for (at, role) in recipe.roles.iter().enumerate() {
-            let bound = effect.bindings.iter().filter(|binding| binding.word.value == role.role);
-            for (place, plate) in bound.flat_map(|binding| &binding.plates).enumerate() {
-                match &role.derive {
-                    Some(derive) => inside.push((plate.value, derive.kind)),
-                    None if role.within => inside.push((plate.value, PlateKind::Element)),
-                    // Takes that share one frame are seen at the same time as the first.
-                    None if role.at_least.is_some() && place > 0 => {
-                        inside.push((plate.value, PlateKind::Picture))
-                    }
-                    None if at == 0 => carries.push(plate.value),
-                    None => {}
-                }
-            }
-        }
-    }
-    inside.retain(|(plate, _)| {
-        !carries.contains(plate) && model.plates[*plate].uses.is_none_or(|uses| uses.value.0 <= 0.0)
-    });
-    inside
 }
 
 fn share_beat(model: &mut Model, beat: BeatId, diagnostics: &mut Vec<Diagnostic>) {

@@ -17,14 +17,14 @@ mod read;
 mod schema;
 
 pub use breakdown::{Breakdown, Demand, DemandKind, FilledRole, Group, GroupId, Owner, Pass, PassId};
-pub use expand::expand;
+pub use expand::{expand, serving};
 pub use expression::{Expression, Values};
 pub use library::{Entry, Library};
 pub use page::{SCHEMA_PAGE, page};
 pub use read::LARGEST;
 pub use schema::{
-    DemandRule, Derive, EffectWord, GroupOrder, Kind, PassRule, Quantity, Recipe, Role, SetUpRule, Wait,
-    When, Word,
+    DemandRule, Derive, EffectWord, GroupOrder, Kind, PassRule, Quantity, Recipe, Role, Serves, SetUpRule,
+    Wait, When, Word,
 };
 
 pub use length::share_out;

@@ -97,16 +97,26 @@ pub struct Role {
     /// Whether it may stay empty.
     #[serde(default)]
     pub optional: bool,
-    /// Whether its plates are seen only inside the picture of another role, so that
-    /// they fill no length of the beat themselves.
+    /// Which of its plates serve the effect and are not seen on their own;
+    /// all of them where the role can be derived.
     #[serde(default)]
-    pub within: bool,
+    pub serves: Option<Serves>,
     /// How it is supplied when the writer leaves it out.
     #[serde(default)]
     pub derive: Option<Derive>,
     /// What it asks of its plates.
     #[serde(default)]
     pub demands: Vec<DemandRule>,
+}
+
+/// Which plates of a role are not seen on their own.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Serves {
+    /// Every one.
+    All,
+    /// All but the first: they share its frame.
+    Rest,
 }
 
 /// How an owed plate comes about.

@@ -14,7 +14,7 @@ mod take;
 
 pub use blocks::ROOT;
 pub use check::check;
-pub use reference::{page, words};
+pub use reference::{every_word, page, words};
 
 use crate::model::Light;
 use crate::quantity::FrameSize;

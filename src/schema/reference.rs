@@ -25,6 +25,22 @@ pub fn words(word: &str) -> Option<String> {
     (!out.is_empty()).then_some(out)
 }
 
+/// Every word that begins a statement somewhere, sorted, each once.
+pub fn every_word() -> Vec<&'static str> {
+    fn gather(specs: &'static [Spec], words: &mut Vec<&'static str>) {
+        for spec in specs {
+            words.push(spec.word);
+            gather(spec.body.unwrap_or(&[]), words);
+        }
+    }
+    let mut words = Vec::new();
+    gather(super::blocks::COMMON, &mut words);
+    gather(ROOT, &mut words);
+    words.sort_unstable();
+    words.dedup();
+    words
+}
+
 fn collect(specs: &'static [Spec], owner: &str, word: &str, out: &mut String) {
     for spec in specs {
         if spec.word == word {

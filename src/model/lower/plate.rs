@@ -152,10 +152,10 @@ impl Lower<'_> {
         let mut shows = Vec::new();
         for line in fact.all("shows") {
             let (Some(name), Some(state)) = (args::name(line, 0), args::name(line, 1)) else { continue };
-            if let Some(of) = self.state_owner(name) {
-                if self.has_state(of, state, model) {
-                    shows.push((of, state.value.clone(), line.span));
-                }
+            if let Some(of) = self.state_owner(name)
+                && self.has_state(of, state, model)
+            {
+                shows.push((of, state.value.clone(), line.span));
             }
         }
         for line in fact.all("wears") {

@@ -146,18 +146,18 @@ impl Lower<'_> {
             }
             _ => None,
         });
-        if let (Some(days), Some(finish)) = (&model.days, &model.finish) {
-            if let Some(late) = days.each.iter().find(|day| day.date > finish.by) {
-                self.diagnostics.push(
-                    Diagnostic::new(
-                        codes::RANGE,
-                        late.span,
-                        format!("the shoot day {} lies after the finish", late.date),
-                    )
-                    .label("shot too late to be delivered")
-                    .other(finish.span, "all is to be delivered by then"),
-                );
-            }
+        if let (Some(days), Some(finish)) = (&model.days, &model.finish)
+            && let Some(late) = days.each.iter().find(|day| day.date > finish.by)
+        {
+            self.diagnostics.push(
+                Diagnostic::new(
+                    codes::RANGE,
+                    late.span,
+                    format!("the shoot day {} lies after the finish", late.date),
+                )
+                .label("shot too late to be delivered")
+                .other(finish.span, "all is to be delivered by then"),
+            );
         }
     }
 

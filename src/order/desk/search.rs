@@ -15,7 +15,7 @@ use crate::order::shoot::problem::filled;
 /// Tasks that may be timed in trial.
 const WORK: usize = 300_000;
 /// Trials at most.
-const TRIALS: usize = 1_000;
+const TRIALS: usize = 250;
 
 /// What a schedule is worth: lateness, length, sum of ends.
 type Worth = (i64, i64, i64);

@@ -7,11 +7,13 @@
 pub mod problem;
 
 mod construct;
+pub(crate) mod event;
 pub(crate) mod improve;
 mod prove;
 pub(crate) mod run;
 pub(crate) mod score;
 pub(crate) mod search;
+pub(crate) mod spent;
 pub(crate) mod state;
 mod store;
 #[cfg(test)]

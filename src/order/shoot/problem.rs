@@ -56,6 +56,9 @@ pub struct Problem {
     pub arrive: i64,
     /// Minutes for packing before the way back.
     pub pack: i64,
+    /// Minutes that a later call leaves between work and the end of its window,
+    /// where there were so many.
+    pub margin: i64,
 }
 
 /// One day.
@@ -220,7 +223,8 @@ impl Default for Price {
         Self {
             moving: 100,
             fitting: 100,
-            waiting: 100,
+            // A little less than work for nothing, so that nobody refits to pass the time.
+            waiting: 80,
             hunger: 100,
             resetting: 100,
             person: 25,

@@ -2,12 +2,14 @@
 //!
 //! In: a problem and the best order known. Out: the best there is and whether
 //! that is certain. An order is left out when it breaks a hard constraint, or
-//! when what is already sure of it (ways, fits, resets, days, and one fit for
-//! each rig that is still to come) costs as much as the best.
+//! when what is already sure of it (ways, fits, resets, days, gaps that stay,
+//! one fit for each rig that is still to come, the way back) costs as much as
+//! the best.
 
-use super::problem::{BlockId, DayId, Problem};
+use super::problem::{BlockId, DayId, Problem, SpotId};
 use super::run::Run;
 use super::score::{Effort, Scored};
+use crate::model::Arena;
 use crate::model::arena::Id;
 use std::collections::BTreeMap;
 
@@ -16,11 +18,13 @@ struct Search<'p> {
     problem: &'p Problem,
     effort: &'p Effort,
     best: Scored,
+    /// Minutes between places by the shortest way, however it goes.
+    shortest: Arena<SpotId, Arena<SpotId, i64>>,
 }
 
 /// The best order, and whether no other can be cheaper.
 pub(crate) fn prove(problem: &Problem, known: Scored, effort: &Effort) -> (Scored, bool) {
-    let mut search = Search { problem, effort, best: known };
+    let mut search = Search { problem, effort, best: known, shortest: shortest(problem) };
     let empty = Scored::empty(problem);
     let complete = search.go_on_at(&empty, 0);
     (search.best, complete)
@@ -58,7 +62,8 @@ impl Search<'_> {
                 continue;
             }
             order.push(block);
-            let hopeful = self.least(so_far, &longer, &next, block) < self.best.cost;
+            let open: Vec<BlockId> = next.iter().copied().filter(|one| *one != block).collect();
+            let hopeful = self.least(so_far, &longer, day, &open) < self.best.cost;
             let complete = !hopeful || self.on_day(so_far, day, &longer, order);
             order.pop();
             if !complete {
@@ -85,19 +90,40 @@ impl Search<'_> {
     }
 
     /// What every order that begins so costs at least.
-    fn least(&self, so_far: &Scored, run: &Run<'_>, open: &[BlockId], just: BlockId) -> i64 {
+    fn least(&self, so_far: &Scored, run: &Run<'_>, day: DayId, open: &[BlockId]) -> i64 {
+        let price = &self.problem.price;
+        let sure = planned(so_far, self.problem) + price.day;
+        // With plates left over an order may still be better than one that fits them by force.
+        if !self.best.left.is_empty() {
+            return sure + run.least(&[], true);
+        }
+        // Where one more day already costs too much, all that is open comes today.
+        let elsewhere = sure + price.day < self.best.cost;
+        sure + run.least(open, elsewhere) + self.fits(run, open) + self.ways(run, day, open, elsewhere)
+    }
+
+    /// One fit for each rig that is still to come.
+    fn fits(&self, run: &Run<'_>, open: &[BlockId]) -> i64 {
         let mut fits: BTreeMap<usize, i64> = BTreeMap::new();
-        for &one in open.iter().filter(|one| **one != just) {
+        for &one in open {
             let block = &self.problem.blocks[one];
             if run.fitted() != Some(block.fit) {
                 let least = fits.entry(block.fit).or_insert(block.fitting);
                 *least = (*least).min(block.fitting);
             }
         }
-        let to_come: i64 = fits.values().sum::<i64>() * self.problem.price.fitting;
-        // With plates left over an order may still be better than one that fits them by force.
-        let to_come = if self.best.left.is_empty() { to_come } else { 0 };
-        planned(so_far, self.problem) + self.problem.price.day + run.sure() + to_come
+        fits.values().sum::<i64>() * self.problem.price.fitting
+    }
+
+    /// The way back, by the farthest place that is still to come today.
+    fn ways(&self, run: &Run<'_>, day: DayId, open: &[BlockId], elsewhere: bool) -> i64 {
+        let Some(here) = run.spot() else { return 0 };
+        let base = self.problem.days[day].base;
+        let back = |spot: SpotId| base.map_or(0, |base| self.shortest[spot][base]);
+        let by = |spot: SpotId| self.shortest[here][spot] + back(spot);
+        let spots = open.iter().map(|&one| self.problem.blocks[one].spot);
+        let farthest = spots.filter(|_| !elsewhere).map(by).max();
+        farthest.unwrap_or(0).max(back(here)) * self.problem.price.moving
     }
 
     /// What every order that closes a day so costs at least.
@@ -109,6 +135,19 @@ impl Search<'_> {
         }
         if self.best.left.is_empty() { sure + self.problem.price.day } else { sure }
     }
+}
+
+/// All pairs by way of each place (Floyd 1962).
+fn shortest(problem: &Problem) -> Arena<SpotId, Arena<SpotId, i64>> {
+    let mut way = problem.travel.clone();
+    for by in problem.travel.ids() {
+        for from in problem.travel.ids() {
+            for to in problem.travel.ids() {
+                way[from][to] = way[from][to].min(way[from][by] + way[by][to]);
+            }
+        }
+    }
+    way
 }
 
 /// Cost of what is planned, without what is left over.

@@ -5,8 +5,10 @@
 //! `append` and `close` accept breaks no window, no wrap, no meal, no charge,
 //! no card and no state.
 
+use super::event::{Approach, Event, Happening, record, tell};
 use super::problem::{Block, BlockId, CardId, Chance, Day, DayId, Problem, SpotId, StoreId, VarId};
-use super::state::{Going, States};
+use super::spent::Spent;
+use super::state::States;
 use super::store::Charge;
 use crate::model::PersonId;
 use crate::model::arena::Id;
@@ -37,104 +39,6 @@ pub(crate) struct Carry {
     pub(crate) rested: i64,
 }
 
-/// Minutes and counts that cost something.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub(crate) struct Spent {
-    /// On the way.
-    pub(crate) moving: i64,
-    /// Fitting.
-    pub(crate) fitting: i64,
-    /// Waiting for light or access.
-    pub(crate) waiting: i64,
-    /// Waiting for charge.
-    pub(crate) charging: i64,
-    /// Resetting.
-    pub(crate) resetting: i64,
-    /// Too long after the meal.
-    pub(crate) hunger: i64,
-    /// People waiting, added up.
-    pub(crate) people: i64,
-    /// Between linked blocks, already priced.
-    pub(crate) links: i64,
-    /// Between linked blocks, in minutes.
-    pub(crate) apart: i64,
-    /// Steps against story order.
-    pub(crate) story: i64,
-    /// Hazards times minutes since the start.
-    pub(crate) danger: i64,
-}
-
-impl Spent {
-    /// Adds another day's.
-    pub(crate) fn add(&mut self, other: &Spent) {
-        self.moving += other.moving;
-        self.fitting += other.fitting;
-        self.waiting += other.waiting;
-        self.charging += other.charging;
-        self.resetting += other.resetting;
-        self.hunger += other.hunger;
-        self.people += other.people;
-        self.links += other.links;
-        self.apart += other.apart;
-        self.story += other.story;
-        self.danger += other.danger;
-    }
-
-    /// In hundredths.
-    pub(crate) fn cost(&self, problem: &Problem) -> i64 {
-        let price = &problem.price;
-        self.moving * price.moving
-            + self.fitting * price.fitting
-            + self.resetting * price.resetting
-            + (self.waiting + self.charging) * price.waiting
-            + self.hunger * price.hunger
-            + self.people * price.person
-            + self.links
-            + self.story * price.story
-            + self.danger * price.danger / 60
-    }
-
-    /// The part that no later decision can lower, given how long everybody has
-    /// been idle and how many people are there. A later start can shorten what
-    /// lies around idle minutes, and nothing else.
-    fn sure(&self, problem: &Problem, idle: i64, people: usize) -> i64 {
-        let price = &problem.price;
-        let links = if idle == 0 { self.links } else { 0 };
-        self.moving * price.moving
-            + self.fitting * price.fitting
-            + self.resetting * price.resetting
-            + (self.people - idle * people as i64).max(0) * price.person
-            + self.story * price.story
-            + links
-    }
-}
-
-/// Something that happens.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) enum Happening {
-    /// On the way.
-    Move(SpotId, SpotId),
-    /// Fitting, or changing the set-up.
-    Fit(BlockId),
-    /// Waiting until one may be at the place.
-    Access(BlockId),
-    /// Waiting for the block's window.
-    Light(BlockId),
-    /// Waiting for charge.
-    Charge(BlockId, StoreId),
-    /// Going back to a state, before a part of a block.
-    Reset(BlockId, Going),
-    /// A part of a block.
-    Work(BlockId, usize),
-    /// The meal.
-    Meal,
-    /// Packing and the way back from that place.
-    Pack(SpotId),
-}
-
-/// A happening with its start and end.
-pub(crate) type Event = (i64, i64, Happening);
-
 /// A day as it is worked.
 #[derive(Debug, Clone)]
 pub(crate) struct Run<'p> {
@@ -158,12 +62,6 @@ pub(crate) struct Run<'p> {
     rank: i64,
     least: Vec<i64>,
     pub(crate) events: Option<Vec<Event>>,
-}
-
-/// A place in time for a block.
-struct Slot {
-    fit_at: i64,
-    begin: i64,
 }
 
 impl<'p> Run<'p> {
@@ -210,9 +108,42 @@ impl<'p> Run<'p> {
         self.eaten.is_some()
     }
 
-    /// What every day that begins like this costs at least.
-    pub(crate) fn sure(&self) -> i64 {
-        self.spent.sure(self.problem, self.idle, self.seen.len())
+    /// What every day that begins like this and goes on with all the `open`
+    /// blocks costs at least. Where they may also come on another day,
+    /// `elsewhere` says so.
+    ///
+    /// A later start or a meal can shorten what lies around idle or charging
+    /// minutes and nothing else, so without such minutes all gaps are certain.
+    pub(crate) fn least(&self, open: &[BlockId], elsewhere: bool) -> i64 {
+        let (problem, price) = (self.problem, &self.problem.price);
+        let loose = self.idle + self.spent.charging;
+        let (mut links, mut people) = (self.spent.links, self.spent.people);
+        for &(done, _, end) in &self.times {
+            for &(_, minute) in problem.blocks[done].links.iter().filter(|(other, _)| open.contains(other)) {
+                let gap = self.now - end;
+                links += minute * if elsewhere { gap.min(price.apart) } else { gap };
+            }
+        }
+        let needed = |person: &PersonId| {
+            let chance = |one: &BlockId| &problem.classes[problem.blocks[*one].class].days[self.id];
+            open.iter().any(|one| chance(one).people.contains(person))
+        };
+        if !elsewhere {
+            let back = self.seen.iter().filter(|(person, _)| needed(person));
+            people += back.map(|(_, last)| self.now - last).sum::<i64>();
+        }
+        let spent = &self.spent;
+        spent.moving * price.moving
+            + spent.fitting * price.fitting
+            + spent.resetting * price.resetting
+            + spent.story * price.story
+            + (people - loose * self.seen.len() as i64).max(0) * price.person
+            + if loose == 0 { links } else { 0 }
+    }
+
+    /// Where it is now.
+    pub(crate) fn spot(&self) -> Option<SpotId> {
+        self.spot
     }
 
     /// Latest start of the meal after the call.
@@ -227,7 +158,7 @@ impl<'p> Run<'p> {
 
     /// By how much the day could start later without ending later.
     pub(crate) fn later(&self) -> i64 {
-        self.idle.min(self.slack)
+        self.idle.min(self.slack.saturating_sub(self.problem.margin).max(0))
     }
 
     /// The least charge there was in a store, and the charge won, in seconds of use.
@@ -236,51 +167,12 @@ impl<'p> Run<'p> {
         (self.least.get(store.index()).copied().unwrap_or(0), self.charge.won(store))
     }
 
-    fn record(&mut self, start: i64, end: i64, what: Happening) {
-        if let Some(events) = &mut self.events
-            && end > start
-        {
-            events.push((start, end, what));
-        }
-    }
-
     /// Works a block next. After an error the run is void.
     pub(crate) fn append(&mut self, id: BlockId) -> Result<(), Clash> {
         let problem = self.problem;
         let block = &problem.blocks[id];
-        let chance = &problem.classes[block.class].days[self.id];
-        if self.id.index() < block.first || self.id.index() > block.last {
-            return Err(Clash::Window);
-        }
-        let resets = self.states.pass(&problem.vars, &block.parts).map_err(Clash::State)?;
-        let opening: i64 = resets.iter().filter(|reset| reset.part == 0).map(|reset| reset.takes).sum();
-        let inner: i64 = resets.iter().filter(|reset| reset.part > 0).map(|reset| reset.takes).sum();
-        let span = block.work() + inner;
-        let from = self.spot.filter(|&spot| spot != block.spot);
-        let way = from.map_or(0, |spot| problem.way(spot, block.spot));
-        let fit = self.fitting(block, from.is_some());
-        let arrived = self.now + way;
-        let find = |begin| slot(problem, self.id, chance, block, arrived, (fit + opening, span, begin));
-        let natural = find(i64::MIN).ok_or(Clash::Window)?;
-        let mut place = natural;
-        // The first block has nothing before it: the day simply starts later.
-        let first = self.start.is_none();
-        let charged_from = place.begin;
-        let mut short = None;
-        if !first {
-            self.charge.charge(&problem.stores, self.day.chargers, place.begin - self.now);
-        }
-        if let Err(store) = self.charge.draw(&block.draws) {
-            short = Some(store);
-            let most = (self.day.wrap - place.begin).max(0);
-            let wait = self
-                .charge
-                .wait_for(&problem.stores, self.day.chargers, &block.draws, most)
-                .ok_or(Clash::Charge(store))?;
-            place = find(place.begin + wait).ok_or(Clash::Charge(store))?;
-            self.charge.charge(&problem.stores, self.day.chargers, place.begin - charged_from);
-            self.charge.draw(&block.draws).map_err(Clash::Charge)?;
-        }
+        let mut come = self.approach(block)?;
+        self.power(block, &mut come)?;
         for &(card, bytes) in &block.bytes {
             let Some(left) = self.cards.get_mut(card.index()) else { continue };
             *left -= bytes;
@@ -288,43 +180,116 @@ impl<'p> Run<'p> {
                 return Err(Clash::Card(card));
             }
         }
-        let end = place.begin + span;
+        let end = come.begin + come.span;
         if end + self.pack_up(block.spot) > self.day.wrap {
             return Err(Clash::Wrap);
         }
-        let late = if first { place.begin - arrived - fit - opening } else { 0 };
-        if first {
-            place.fit_at = arrived + late;
-            self.start = Some(self.not_before + late);
-            if let Some(over) = &mut self.eaten {
-                *over += late;
-                let meal = (*over - self.day.meal, *over);
-                self.record(meal.0, meal.1, Happening::Meal);
-            }
-            self.now += late;
+        if self.start.is_none() {
+            self.begin(&mut come);
         }
-        let idle = charged_from - (self.now + way + fit + opening);
-        let window_end = chance.windows.iter().find(|one| one.to >= end).map_or(end, |one| one.to);
-        let idle = if first { 0 } else { idle.max(0) };
-        let charging = if first { 0 } else { place.begin - charged_from };
+        let idle = come.begin - come.charging - (self.now + come.way + come.fit + come.opening);
+        let chance = &problem.classes[block.class].days[self.id];
+        let closes = chance.windows.iter().find(|one| one.to >= end).map_or(end, |one| one.to);
         self.idle += idle;
-        self.slack = self.slack.min(self.idle.saturating_add(window_end - end));
-        self.spent.moving += way;
-        self.spent.fitting += fit;
-        self.spent.resetting += opening + inner;
+        self.slack = self.slack.min(self.idle.saturating_add(closes - end));
+        self.spent.moving += come.way;
+        self.spent.fitting += come.fit;
+        self.spent.resetting += come.opening + come.span - block.work();
         self.spent.waiting += idle;
-        self.spent.charging += charging;
-        if self.events.is_some() {
+        self.spent.charging += come.charging;
+        if let Some(events) = &mut self.events {
             for (store, least) in problem.stores.ids().zip(&mut self.least) {
                 *least = (*least).min(self.charge.left(store));
             }
-            self.tell(id, from, (way, fit), &place, (charging, short), &resets);
+            tell(events, (id, block), self.now, &come);
         }
-        self.count(id, block, chance, place.begin, end);
+        self.count(id, block, chance, come.begin, end);
         self.now = end;
         self.spot = Some(block.spot);
         self.fitted = Some((block.fit, block.setup));
         Ok(())
+    }
+
+    /// The way to a block and the first slot for it, charge aside.
+    fn approach(&mut self, block: &Block) -> Result<Approach, Clash> {
+        if self.id.index() < block.first || self.id.index() > block.last {
+            return Err(Clash::Window);
+        }
+        let resets = self.states.pass(&self.problem.vars, &block.parts).map_err(Clash::State)?;
+        let (mut opening, mut inner) = (0, 0);
+        for reset in &resets {
+            *if reset.part == 0 { &mut opening } else { &mut inner } += reset.takes;
+        }
+        let from = self.spot.filter(|&spot| spot != block.spot);
+        let mut come = Approach {
+            from,
+            way: from.map_or(0, |spot| self.problem.way(spot, block.spot)),
+            fit: self.fitting(block, from.is_some()),
+            opening,
+            span: block.work() + inner,
+            fit_at: 0,
+            begin: i64::MIN,
+            charging: 0,
+            short: None,
+            resets,
+        };
+        self.slot(block, &mut come).ok_or(Clash::Window)?;
+        Ok(come)
+    }
+
+    /// The first slot not before `come.begin`: fitting inside an opening of the
+    /// place, work inside a window of the block.
+    fn slot(&self, block: &Block, come: &mut Approach) -> Option<()> {
+        let chance = &self.problem.classes[block.class].days[self.id];
+        let openings = &self.problem.access[block.spot][self.id];
+        let arrived = self.now + come.way;
+        let prepare = come.fit + come.opening;
+        let (fit_at, begin) = chance.windows.iter().find_map(|window| {
+            if window.to - window.from < come.span || window.to < arrived + come.span {
+                return None;
+            }
+            let opening = openings.iter().find(|one| one.from <= window.from && window.to <= one.to)?;
+            let fit_at = if prepare > 0 { arrived.max(opening.from) } else { arrived };
+            let begin = (fit_at + prepare).max(window.from).max(come.begin);
+            (begin + come.span <= window.to).then_some((fit_at, begin))
+        })?;
+        (come.fit_at, come.begin) = (fit_at, begin);
+        Some(())
+    }
+
+    /// Charges on the way to a block, draws for it, and waits where that is not enough.
+    fn power(&mut self, block: &Block, come: &mut Approach) -> Result<(), Clash> {
+        let stores = &self.problem.stores;
+        let chargers = self.day.chargers;
+        if self.start.is_some() {
+            self.charge.charge(stores, chargers, come.begin - self.now);
+        }
+        let Err(store) = self.charge.draw(&block.draws) else { return Ok(()) };
+        let natural = come.begin;
+        let most = (self.day.wrap - natural).max(0);
+        let wait = self.charge.wait_for(stores, chargers, &block.draws, most).ok_or(Clash::Charge(store))?;
+        come.begin = natural + wait;
+        self.slot(block, come).ok_or(Clash::Charge(store))?;
+        come.charging = come.begin - natural;
+        come.short = Some(store);
+        self.charge.charge(stores, chargers, come.charging);
+        self.charge.draw(&block.draws).map_err(Clash::Charge)
+    }
+
+    /// The first block has nothing before it: the day simply starts so late
+    /// that nobody waits for it.
+    fn begin(&mut self, come: &mut Approach) {
+        let late = come.begin - self.now - come.way - come.fit - come.opening;
+        come.fit_at = self.now + late + come.way;
+        self.start = Some(self.not_before + late);
+        self.now += late;
+        if let Some(over) = &mut self.eaten {
+            *over += late;
+            let over = *over;
+            if let Some(events) = &mut self.events {
+                record(events, over - self.day.meal, over, Happening::Meal);
+            }
+        }
     }
 
     fn fitting(&self, block: &Block, moved: bool) -> i64 {
@@ -367,46 +332,6 @@ impl<'p> Run<'p> {
         self.times.push((id, begin, end));
     }
 
-    /// Writes down the steps that lead to a block and the block itself.
-    fn tell(
-        &mut self,
-        id: BlockId,
-        from: Option<SpotId>,
-        (way, fit): (i64, i64),
-        place: &Slot,
-        (charging, short): (i64, Option<StoreId>),
-        resets: &[Going],
-    ) {
-        let block = &self.problem.blocks[id];
-        let mut at = self.now;
-        if let Some(from) = from {
-            self.record(at, at + way, Happening::Move(from, block.spot));
-            at += way;
-        }
-        self.record(at, place.fit_at, Happening::Access(id));
-        at = at.max(place.fit_at);
-        self.record(at, at + fit, Happening::Fit(id));
-        at += fit;
-        for reset in resets.iter().filter(|reset| reset.part == 0) {
-            self.record(at, at + reset.takes, Happening::Reset(id, *reset));
-            at += reset.takes;
-        }
-        let light = (place.begin - charging).max(at);
-        self.record(at, light, Happening::Light(id));
-        if let Some(store) = short {
-            self.record(light, place.begin, Happening::Charge(id, store));
-        }
-        at = place.begin;
-        for (number, part) in block.parts.iter().enumerate() {
-            for reset in resets.iter().filter(|reset| reset.part == number && number > 0) {
-                self.record(at, at + reset.takes, Happening::Reset(id, *reset));
-                at += reset.takes;
-            }
-            self.record(at, at + part.work, Happening::Work(id, number));
-            at += part.work;
-        }
-    }
-
     /// Eats next.
     pub(crate) fn eat(&mut self) -> Result<(), Clash> {
         if self.elapsed() > self.day.meal_within {
@@ -415,7 +340,9 @@ impl<'p> Run<'p> {
         let over = self.now + self.day.meal;
         if self.start.is_some() {
             self.charge.charge(&self.problem.stores, self.day.chargers, self.day.meal);
-            self.record(self.now, over, Happening::Meal);
+            if let Some(events) = &mut self.events {
+                record(events, self.now, over, Happening::Meal);
+            }
         }
         self.now = over;
         self.eaten = Some(over);
@@ -427,7 +354,9 @@ impl<'p> Run<'p> {
         let (Some(start), Some(spot)) = (self.start, self.spot) else { return Err(Clash::Window) };
         let wrap = self.now + self.pack_up(spot);
         let call = start - self.problem.arrive;
-        self.record(self.now, wrap, Happening::Pack(spot));
+        if let Some(events) = &mut self.events {
+            record(events, self.now, wrap, Happening::Pack(spot));
+        }
         self.spent.moving += wrap - self.now - self.problem.pack;
         match self.eaten {
             None if wrap - call > self.day.meal_within => return Err(Clash::Meal),
@@ -436,25 +365,4 @@ impl<'p> Run<'p> {
         }
         Ok((call, wrap))
     }
-}
-
-/// The first slot for a block: fitting inside an opening, work inside a window of it.
-fn slot(
-    problem: &Problem,
-    day: DayId,
-    chance: &Chance,
-    block: &Block,
-    arrived: i64,
-    (prepare, span, begin): (i64, i64, i64),
-) -> Option<Slot> {
-    let openings = &problem.access[block.spot][day];
-    chance.windows.iter().find_map(|window| {
-        if window.to - window.from < span || window.to < arrived + span {
-            return None;
-        }
-        let opening = openings.iter().find(|one| one.from <= window.from && window.to <= one.to)?;
-        let fit_at = if prepare > 0 { arrived.max(opening.from) } else { arrived };
-        let begin = (fit_at + prepare).max(window.from).max(begin);
-        (begin + span <= window.to).then_some(Slot { fit_at, begin })
-    })
 }

@@ -5,7 +5,8 @@
 //! has the same score.
 
 use super::problem::{BlockId, DayId, Problem, filled};
-use super::run::{Carry, Clash, Run, Spent};
+use super::run::{Carry, Clash, Run};
+use super::spent::Spent;
 use super::state::States;
 use crate::model::Arena;
 use crate::model::arena::Id;
@@ -100,25 +101,44 @@ pub(crate) fn best_day(
     effort: &Effort,
 ) -> Result<Worked, Clash> {
     effort.spend(order.len());
-    let best = match work_day(problem, day, order, carry, (i64::MIN, None, false)) {
-        Ok((run, worked)) => (run, worked),
-        Err(Clash::Meal) => best_meal(problem, day, order, carry, effort)?,
-        Err(clash) => return Err(clash),
-    };
-    let (run, mut worked) = best;
-    worked.cost = worked.spent.cost(problem);
-    let later = run.later();
+    let mut run = Run::new(problem, day, carry, i64::MIN, false);
+    order.iter().try_for_each(|&block| run.append(block))?;
+    let (start, later) = (run.start().unwrap_or(i64::MIN), run.later());
+    let mut best = finish(run, None).map(|(_, worked)| worked);
     if later > 0 {
+        // Called later the day is shorter, and may need no meal.
         effort.spend(order.len());
-        let start = worked.start + later;
-        if let Ok((_, mut shifted)) = work_day(problem, day, order, carry, (start, worked.meal, false)) {
-            shifted.cost = shifted.spent.cost(problem);
-            if shifted.cost <= worked.cost {
-                return Ok(shifted);
-            }
+        let shifted = work_day(problem, day, order, carry, (start + later, None, false));
+        best = cheaper(problem, best, shifted.map(|(_, worked)| worked));
+    }
+    if matches!(best, Err(Clash::Meal)) {
+        let (run, worked) = best_meal(problem, day, order, carry, effort)?;
+        let (start, later) = (worked.start, run.later());
+        let meal = worked.meal;
+        best = Ok(worked);
+        if later > 0 {
+            effort.spend(order.len());
+            let shifted = work_day(problem, day, order, carry, (start + later, meal, false));
+            best = cheaper(problem, best, shifted.map(|(_, worked)| worked));
         }
     }
+    let mut worked = best?;
+    worked.cost = worked.spent.cost(problem);
     Ok(worked)
+}
+
+/// The cheaper of two days; where both cost the same, the second. What cannot
+/// be is never cheaper.
+fn cheaper(
+    problem: &Problem,
+    one: Result<Worked, Clash>,
+    two: Result<Worked, Clash>,
+) -> Result<Worked, Clash> {
+    match (one, two) {
+        (Ok(one), Ok(two)) if one.spent.cost(problem) < two.spent.cost(problem) => Ok(one),
+        (Ok(_) | Err(_), Ok(two)) => Ok(two),
+        (one, Err(_)) => one,
+    }
 }
 
 /// Tries the meal between any two blocks; where it costs the same, the latest.

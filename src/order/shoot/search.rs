@@ -10,7 +10,10 @@ use super::score::{Effort, Scored};
 const URGENCIES: [i64; 5] = [0, 15, 40, 80, 200];
 
 /// Up to so many blocks every order is gone through.
-const PROVABLE: usize = 9;
+const PROVABLE: usize = 10;
+
+/// Blocks that may be worked in trial for a proof.
+const PROOF: i64 = 100_000;
 
 /// The order, and whether it is certain that none is cheaper.
 pub(crate) fn solve(problem: &Problem) -> (Scored, bool) {
@@ -41,7 +44,7 @@ pub(crate) fn solve(problem: &Problem) -> (Scored, bool) {
     let polish = Effort::new(limit(blocks) / 4);
     best = descend(problem, best, &polish);
     if blocks <= PROVABLE {
-        return prove(problem, best, &Effort::new(60_000));
+        return prove(problem, best, &Effort::new(PROOF));
     }
     (best, false)
 }

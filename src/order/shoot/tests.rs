@@ -113,6 +113,7 @@ fn problem(drafts: &[Draft], days: usize) -> Problem {
         price: Price::default(),
         arrive: 15,
         pack: 15,
+        margin: 0,
     }
 }
 
@@ -147,7 +148,7 @@ proptest! {
     /// "Proven" is checked against an exhaustive search.
     #[test]
     fn a_proven_order_costs_the_least_there_is(
-        drafts in proptest::collection::vec(draft(), 1..5),
+        drafts in proptest::collection::vec(draft(), 1..6),
         days in 1usize..3,
     ) {
         let problem = problem(&drafts, days);

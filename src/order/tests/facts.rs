@@ -89,7 +89,7 @@ fn a_flight_without_a_pilot_is_named_and_so_is_what_waits_for_it() {
 #[test]
 fn what_waits_for_the_impossible_says_so() {
     let (mut stage, quay, loft, stand, mode) = two_places();
-    let long = stage.plate("long", quay, stand, mode, 29.0);
+    let long = stage.plate("long", quay, stand, mode, 26.0);
     stage.set(long, |plate| plate.takes = 20);
     let then = stage.plate("then", loft, stand, mode, 5.0);
     stage.edge(Node::Plate(long), Node::Plate(then), "then needs long");
@@ -130,10 +130,13 @@ fn charge_is_waited_for() {
     let plan = stage.plan();
     no_wrong(&stage, &plan);
     let charge = plan.shoot.days[0].steps.iter().find(|step| matches!(step.kind, StepKind::Charge { .. }));
-    let charge = charge.expect("ten minutes of recording are missing");
-    // 1,800 s in 35 min is 51 s a minute, rounded down; 600 s take 12 min.
-    assert_eq!(charge.end.0 - charge.start.0, 12);
-    assert!((plan.shoot.days[0].cameras[0].charged - 10.2).abs() < 0.01);
+    let charge = charge.expect("thirteen minutes of recording are missing");
+    // A tenth is kept back: 27 min can be used, 7 are left, 13 are missing. 1,800 s
+    // in 35 min is 51 s a minute, rounded down: 780 s take 16 min.
+    assert_eq!(charge.end.0 - charge.start.0, 16);
+    let usage = &plan.shoot.days[0].cameras[0];
+    assert!((usage.charged - 13.6).abs() < 0.01, "{usage:?}");
+    assert!((usage.holds - 30.0).abs() < 0.01 && usage.least >= 3.0, "{usage:?}");
 }
 
 #[test]
@@ -249,4 +252,44 @@ fn plates_that_must_each_come_first_are_named() {
     no_wrong(&stage, &plan);
     assert_eq!(plan.shoot.unplanned.len(), 3);
     assert!(reasons(&plan, between).contains("before the other"));
+}
+
+/// Numbers as large as the language lets through, and larger: nothing
+/// overflows, and everything is planned or named.
+#[test]
+fn absurd_numbers_are_named_and_do_no_harm() {
+    let (mut stage, quay, loft, stand, mode) = two_places();
+    let huge = stage.plate("huge", loft, stand, mode, 1e300);
+    let many = stage.plate("many", loft, stand, mode, 1.0);
+    let empty = stage.plate("empty", quay, stand, mode, 0.0);
+    let odd = stage.plate("odd", loft, stand, mode, f64::NAN);
+    stage.set(huge, |plate| plate.takes = u32::MAX);
+    stage.set(many, |plate| {
+        plate.takes = u32::MAX;
+        plate.between = Seconds(1e300);
+    });
+    stage.model.rigs[stand].fitting = Seconds(1e300);
+    let camera = stage.model.modes[mode].camera;
+    (stage.model.cameras[camera].count, stage.model.cameras[camera].packs) = (u32::MAX, u32::MAX);
+    stage.group(&[huge, many]);
+    stage.desk("none", &["edit"], 0.0);
+    stage.desk("all", &["comp"], 1e300);
+    stage.pass("edit", "edit", 1.0, &[], &[]);
+    stage.pass("comp", "comp", 1e300, &[], &[]);
+    stage.pass("odd", "comp", f64::NAN, &[], &[]);
+    for day in &mut stage.model.days.as_mut().unwrap().each {
+        (day.rest, day.chargers) = (Seconds(1e300), u32::MAX);
+    }
+    let plan = stage.plan();
+    assert_eq!(plan.shoot.unplanned.len(), 4, "{:?}", plan.shoot.unplanned);
+    for plate in [huge, many, empty, odd] {
+        assert!(!reasons(&plan, plate).is_empty());
+    }
+    assert_eq!(plan.desk.unplanned.len(), 1, "{:?}", plan.desk.unplanned);
+    for day in &mut stage.model.days.as_mut().unwrap().each {
+        (day.call, day.wrap) = (super::fixture::clock("23:00"), super::fixture::clock("05:00"));
+    }
+    stage.model.rigs[stand].fitting = Seconds(0.0);
+    let night = stage.plan();
+    assert!(night.shoot.shot.contains_key(&odd), "a night past midnight is a day as well");
 }

@@ -3,4 +3,7 @@
 mod facts;
 pub(crate) mod fixture;
 mod random;
+#[cfg(test)]
+mod scale;
 pub(crate) mod verify;
+mod written;

@@ -4,13 +4,18 @@ use super::work::Scope;
 use super::{Ends, Expansion};
 use crate::diagnostic::nearest::nearest;
 use crate::diagnostic::{Diagnostic, codes};
-use crate::model::{EffortOverride, PlateKind};
+use crate::model::{EffortOverride, Plate, PlateKind};
 use crate::quantity::Hours;
 use crate::recipe::breakdown::{Owner, Pass, PassId};
 use crate::recipe::expression::Values;
 use crate::recipe::schema::{Kind, Recipe};
 use crate::source::Span;
 use std::collections::BTreeMap;
+
+/// Whether a plate is seen on its own.
+fn is_seen(plate: &Plate) -> bool {
+    plate.kind == PlateKind::Picture && plate.uses.is_none_or(|uses| uses.value.0 > 0.0)
+}
 
 /// Layers of a sequence whose writer says nothing about sound; common practice, no source.
 const USUAL_LAYERS: &[&str] = &["ambience", "impacts", "voice", "music"];
@@ -104,7 +109,7 @@ impl<'a> Expansion<'a> {
 
     /// The assembly starts from every clip that is seen.
     fn wait_for_clips(&mut self, assembly: &Ends) {
-        let seen = self.out.plates.iter().filter(|(_, plate)| plate.kind == PlateKind::Picture);
+        let seen = self.out.plates.iter().filter(|(_, plate)| is_seen(plate));
         let clips: Vec<(PassId, String)> = seen
             .filter_map(|(id, plate)| {
                 let pass = *self.ingest.get(&id)?;
@@ -216,7 +221,7 @@ impl<'a> Expansion<'a> {
     fn sequence_values(&self) -> Values {
         let model = self.model;
         let mut written = vec![0.0; model.beats.len()];
-        for plate in model.plates.values().filter(|plate| plate.kind == PlateKind::Picture) {
+        for plate in self.out.plates.values().filter(|plate| is_seen(plate)) {
             use crate::model::arena::Id;
             if let Some(length) = written.get_mut(plate.beat.index()) {
                 *length += self.picture_length(plate).0;
@@ -224,7 +229,7 @@ impl<'a> Expansion<'a> {
         }
         let lengths = model.beats.values().zip(written);
         let seconds: f64 = lengths.map(|(beat, sum)| beat.runs.map_or(sum, |runs| runs.value.0)).sum();
-        let seen = model.plates.values().filter(|plate| plate.kind == PlateKind::Picture).count();
+        let seen = self.out.plates.values().filter(|plate| is_seen(plate)).count();
         [
             ("seconds", seconds),
             ("frames", seconds * model.sequence.rate.per_second()),

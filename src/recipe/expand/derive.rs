@@ -53,10 +53,20 @@ impl<'a> Expansion<'a> {
         self.bound = bound;
     }
 
-    /// A reference that the writer bound serves every effect on the same plate.
+    /// A reference that the writer bound serves every effect on the same plate; a
+    /// plate before a screen takes from the effect what its own block leaves out.
     fn remember_written(&mut self, bound: &Bound<'_>) {
         for (role, plates) in bound.recipe.roles.iter().zip(&bound.roles) {
             let Some(derive) = &role.derive else { continue };
+            if derive.set_up == SetUpRule::Screen {
+                let effect = &self.model.effects[bound.effect];
+                for &(plate, _) in plates {
+                    let plate = &mut self.out.plates[plate];
+                    plate.screen = plate.screen.or(effect.screen.map(|screen| screen.value));
+                    plate.gap = plate.gap.or(effect.gap);
+                    plate.sweep = plate.sweep.or(effect.sweep.map(|sweep| sweep.value));
+                }
+            }
             let Some(&source) = bound.plates(&derive.from).first() else { continue };
             if let (Some(key), Some(&(plate, _))) = (self.key(derive.kind, source), plates.first()) {
                 self.shared.entry(key).or_insert(plate);
@@ -120,8 +130,13 @@ impl<'a> Expansion<'a> {
         let mut plate = like.clone();
         self.settle(&mut plate, kind, owed);
         plate.hands = Spanned::new(Hands::Out, owed.because);
-        // A worn rig needs its wearer, a move its performer; an empty frame on a stand needs nobody.
-        if !self.model.rigs[like.rig].worn {
+        // Nobody flies for a still or a tape measure: the camera goes on a stand.
+        if self.model.rigs[like.rig].flies && !kind.is_footage() {
+            plate.rig = self.screen_rig(like).unwrap_or(like.rig);
+            plate.hold = Spanned::new(Hold::Free, owed.because);
+        }
+        // A worn or moving rig needs whoever bears it; an empty frame on a stand needs nobody.
+        if self.model.rigs[plate.rig].fixed {
             plate.people.clear();
         }
         let moves = same_move && like.hold.value == Hold::Free;
@@ -233,10 +248,12 @@ impl<'a> Expansion<'a> {
         for (id, asset) in self.model.assets.iter() {
             let user =
                 self.model.effects.iter().find(|(_, effect)| effect.assets.iter().any(|one| one.value == id));
-            let texture = asset.texture.iter().map(|plate| (plate, PlateKind::Still, "texture", STILL));
-            let light = asset.light.iter().map(|plate| (plate, PlateKind::LightReference, "light", LIGHT));
+            let texture = asset.texture.iter().enumerate();
+            let texture = texture.map(|(at, plate)| (at, plate, PlateKind::Still, "texture", STILL));
+            let light = asset.light.iter().enumerate();
+            let light = light.map(|(at, plate)| (at, plate, PlateKind::LightReference, "light", LIGHT));
             let mut inputs: Vec<PlateId> = Vec::new();
-            for (at, (plate, kind, role, lasts)) in texture.chain(light).enumerate() {
+            for (at, plate, kind, role, lasts) in texture.chain(light) {
                 let found = match user {
                     Some((effect, _)) => self.owe_to_asset(id, effect, (*plate, kind, role, lasts), at),
                     None => self.existing(plate.value, kind),

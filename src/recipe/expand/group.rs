@@ -7,7 +7,7 @@
 
 use super::Expansion;
 use crate::diagnostic::{Diagnostic, codes};
-use crate::model::{EffectId, Hold, ModeId, PlaceId, PlateId, PlateKind, RigId, Target};
+use crate::model::{EffectId, Hold, ModeId, Origin, PlaceId, PlateId, PlateKind, RigId, Target};
 use crate::recipe::breakdown::{DemandKind, Group, Owner};
 use crate::recipe::schema::GroupOrder;
 use crate::source::Span;
@@ -76,6 +76,13 @@ impl Expansion<'_> {
                 if owed && members.iter().any(|&(member, _)| self.set_up(member) == self.set_up(plate)) {
                     members.push((plate, span));
                 }
+            }
+        }
+        for (id, plate) in self.out.plates.iter().skip(self.model.plates.len()) {
+            let Origin::Owed { effect, because, .. } = plate.origin else { continue };
+            let Some(members) = locked.get_mut(&effect) else { continue };
+            if members.iter().any(|&(member, _)| self.set_up(member) == self.set_up(id)) {
+                members.push((id, because));
             }
         }
         for members in locked.values_mut() {

@@ -2,7 +2,7 @@
 //! everything to do.
 //!
 //! In: a whole model and a checked library. Out: the model's plates under their
-//! own identities followed by those that recipes owe; demands, groups and
+//! own identities (those that only serve an effect marked as such) followed by those that recipes owe; demands, groups and
 //! passes, each with the line that caused it. What cannot be bound is reported
 //! and left out; the rest is still expanded.
 
@@ -10,6 +10,7 @@ mod bind;
 mod closing;
 mod derive;
 mod group;
+mod serving;
 mod stack;
 mod work;
 
@@ -21,11 +22,16 @@ use crate::diagnostic::{Diagnostic, codes};
 use crate::model::{AssetId, EffectId, Hold, ModeId, Model, Plate, PlateId, PlateKind};
 use crate::quantity::Seconds;
 use crate::source::Span;
+pub use serving::serving;
 use std::collections::BTreeMap;
 
 /// Breaks a model down by its recipes.
 pub fn expand(model: &Model, library: &Library, diagnostics: &mut Vec<Diagnostic>) -> Breakdown {
-    let out = Breakdown { plates: model.plates.clone(), ..Breakdown::default() };
+    let mut out = Breakdown { plates: model.plates.clone(), ..Breakdown::default() };
+    for (plate, kind) in serving(model, library) {
+        out.plates[plate].kind = kind;
+        out.plates[plate].in_picture = Seconds(0.0);
+    }
     let mut expansion = Expansion {
         model,
         library,

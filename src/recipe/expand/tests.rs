@@ -389,3 +389,29 @@ fn nothing_written_is_nothing_to_do() {
     let breakdown = clean(&empty());
     assert!(breakdown.passes.is_empty() && breakdown.plates.is_empty());
 }
+
+#[test]
+fn a_plate_bound_to_a_serving_role_is_not_seen_on_its_own() {
+    let mut model = empty();
+    let (beat, alley) = alley(&mut model);
+    let hands = plate(&mut model, beat, "hands", Hold::Free, 30);
+    let sky = plate(&mut model, beat, "sky", Hold::Free, 31);
+    let reach = model.effects.ids().nth(1).unwrap();
+    model.effects[reach].bindings.push(binding("hands", &[hands], None, 32));
+    effect(&mut model, beat, "other_sky", "swap_surface", &[("on", &[alley]), ("fill", &[sky])], 33);
+    let breakdown = clean(&model);
+    let kind = |plate: PlateId| breakdown.plates[plate].kind;
+    assert_eq!(
+        (kind(alley), kind(hands), kind(sky)),
+        (PlateKind::Picture, PlateKind::Element, PlateKind::Element)
+    );
+    assert_eq!(breakdown.plates[hands].in_picture, Seconds(0.0));
+    assert_eq!(
+        breakdown.plates[hands].sweep,
+        Some((Angle(70.0), Angle(45.0))),
+        "what the effect says holds for it"
+    );
+    assert_eq!(waits(&breakdown, "assembly"), ["leap.alley.ingest"], "the assembly holds what is seen");
+    model.plates[sky].uses = Some(on(Seconds(2.0), 34));
+    assert_eq!(clean(&model).plates[sky].kind, PlateKind::Picture, "unless its line says that it is");
+}

@@ -27,8 +27,8 @@ pub(super) const RULE: Rule = Rule {
 const AFTER: [&str; 2] = ["sound", "grade"];
 
 fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
-    let Some(after) = behind_lock(subject.work) else { return };
     let lock = subject.breakdown.passes.iter().find(|(_, pass)| pass.lock).map(|(id, _)| id);
+    let Some(after) = behind_lock(subject.work, lock) else { return };
     let locked_at = lock.and_then(|id| plan.desk.done.get(&id).copied());
     if let Some(at) = locked_at {
         let zone = TimeZone::get(&subject.model.sequence.zone).unwrap_or(TimeZone::UTC);
@@ -64,8 +64,9 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
 }
 
 /// Passes that wait for the lock; `None` when nothing is locked.
-fn behind_lock(work: &Work) -> Option<BTreeSet<PassId>> {
-    let lock = work.node_indices().find(|&index| work.node_weight(index) == Some(&Node::Lock))?;
+fn behind_lock(work: &Work, lock: Option<PassId>) -> Option<BTreeSet<PassId>> {
+    let lock = lock.map_or(Node::Lock, Node::Pass);
+    let lock = work.node_indices().find(|&index| work.node_weight(index) == Some(&lock))?;
     let mut behind = BTreeSet::new();
     let mut walk = Dfs::new(work, lock);
     while let Some(index) = walk.next(work) {

@@ -8,9 +8,18 @@ mod heading;
 mod light;
 mod mode;
 mod offset;
+mod overlap;
 mod speed;
 mod state;
 
 /// Every rule of the family.
-pub const RULES: &[Rule] =
-    &[offset::RULE, light::RULE, speed::RULE, heading::RULE, mode::RULE, state::RULE, handles::RULE];
+pub const RULES: &[Rule] = &[
+    offset::RULE,
+    light::RULE,
+    speed::RULE,
+    heading::RULE,
+    mode::RULE,
+    state::RULE,
+    handles::RULE,
+    overlap::RULE,
+];

@@ -3,9 +3,8 @@
 //! In: takes, groups, the plan's use of each camera. Out: findings where a
 //! charge does not last, and the charge plan for the call sheet.
 
-use super::recorded;
+use super::{recorded, untouched};
 use crate::diagnostic::{Code, Diagnostic, Severity};
-use crate::model::{Hold, PlateId};
 use crate::order::{CameraUse, Plan};
 use crate::quantity::{Seconds, show};
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
@@ -59,14 +58,7 @@ fn check_takes(subject: &Subject<'_>, report: &mut Report) {
 /// A locked group must fit into one charge: changing the battery moves the camera.
 fn check_groups(subject: &Subject<'_>, report: &mut Report) {
     let plates = &subject.breakdown.plates;
-    let mut runs: Vec<Vec<PlateId>> =
-        subject.breakdown.groups.values().map(|group| group.plates.clone()).collect();
-    for (id, plate) in plates.iter() {
-        if plate.hold.value == Hold::Locked && !runs.iter().any(|run| run.contains(&id)) {
-            runs.push(vec![id]);
-        }
-    }
-    for run in runs {
+    for run in untouched(subject) {
         let Some(&first) = run.first() else { continue };
         let plate = &plates[first];
         let camera = subject.model.camera_of(plate);

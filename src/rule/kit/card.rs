@@ -3,7 +3,7 @@
 //! In: streams, takes, groups, the plan's use of each camera. Out: findings
 //! where a card fills, and the card plan for the call sheet.
 
-use super::recorded;
+use super::{recorded, untouched};
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::{Model, Plate};
 use crate::order::Plan;
@@ -23,12 +23,12 @@ const RESERVE: f64 = 0.1;
 
 fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
     let plates = &subject.breakdown.plates;
-    for group in subject.breakdown.groups.values() {
-        let Some(&first) = group.plates.first() else { continue };
+    for run in untouched(subject) {
+        let Some(&first) = run.first() else { continue };
         let plate = &plates[first];
         let camera = subject.model.camera_of(plate);
         let Some(card) = camera.card else { continue };
-        let bytes: f64 = group.plates.iter().map(|&id| bytes_of(subject.model, &plates[id])).sum();
+        let bytes: f64 = run.iter().map(|&id| bytes_of(subject.model, &plates[id])).sum();
         if bytes > card.value.0 * (1.0 - RESERVE) {
             report.find(
                 About::Plate(first),

@@ -107,7 +107,8 @@ fn instruct(id: PlateId, reckoning: &Reckoning<'_>, report: &mut Report) {
         let text = format!("{} or shorter at this movement", show::exposure(shutter));
         report.instruct(About::Plate(id), CODE.name, "shutter", text, how.clone());
     }
-    if reckoning.movement == Movement::default() {
+    let turns = reckoning.movement.turn.0 > 0.0 || reckoning.demand.kind == DemandKind::TrackedBlur;
+    if reckoning.movement == Movement::default() || !turns {
         return;
     }
     let fastest = reckoning.movement.fastest_turn(reckoning.budget, reckoning.exposure, reckoning.focal);

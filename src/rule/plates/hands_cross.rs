@@ -7,6 +7,7 @@ use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::Hands;
 use crate::recipe::DemandKind;
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
+use std::collections::BTreeSet;
 
 const CODE: Code = Code { id: "P05", name: "hands-cross", severity: Severity::Error };
 
@@ -19,6 +20,7 @@ pub(super) const RULE: Rule = Rule {
 };
 
 fn check(subject: &Subject<'_>, report: &mut Report) {
+    let mut told = BTreeSet::new();
     for demand in &subject.breakdown.demands {
         let plate = &subject.breakdown.plates[demand.plate];
         let (crossing, order) = match demand.kind {
@@ -28,7 +30,9 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
             }
             _ => continue,
         };
-        report.instruct(About::Plate(demand.plate), CODE.name, "hands", order, demand.text.clone());
+        if told.insert((demand.plate, demand.kind)) {
+            report.instruct(About::Plate(demand.plate), CODE.name, "hands", order, demand.text.clone());
+        }
         if !crossing {
             continue;
         }

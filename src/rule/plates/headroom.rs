@@ -21,7 +21,8 @@ pub(super) const RULE: Rule =
 fn check(subject: &Subject<'_>, report: &mut Report) {
     let limit = subject.model.sequence.budgets.enlarge;
     for (id, plate) in subject.breakdown.plates.iter() {
-        if !plate.kind.is_footage() {
+        // What a recipe owes is framed as the plate that it serves.
+        if !plate.kind.is_footage() || plate.origin != Origin::Written {
             continue;
         }
         let mode = &subject.model.modes[plate.mode];
@@ -40,7 +41,7 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
         if more >= 1.0 {
             let text = format!("up to {} of what is framed now", Share((more * 100.0).floor() / 100.0));
             report.instruct(About::Plate(id), CODE.name, "reframe at the desk", text, how.clone());
-        } else if plate.origin == Origin::Written {
+        } else {
             report.find(About::Plate(id), finding(subject, plate, pushed, how));
         }
     }

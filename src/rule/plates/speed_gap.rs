@@ -40,7 +40,8 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
                 CODE.name,
                 "slide when the rope is let go",
                 format!(
-                    "about {slide} from {}; pad at least three times as far, and try it slower first",
+                    "about {} m from {}; pad at least three times as far, and try it slower first",
+                    show::number((slide.0 * 10.0).ceil() / 10.0, 1),
                     pull.value
                 ),
                 format!("d = v² / (2 μ g) with friction {}", show::number(friction, 2)),
@@ -69,7 +70,7 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
         }
         let reads = Speed(pull.value.0 * played.0);
         let ways = [
-            format!("write 'speed {needed}'"),
+            format!("write 'speed {}%'", show::number(needed.0 * 100.0, 0)),
             format!("tell a speed of {reads}"),
             "pull at another speed that was tried and is safe, never faster than the person asks for"
                 .to_owned(),

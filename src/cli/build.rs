@@ -1,0 +1,101 @@
+//! `build`: writes the packet, whole or not at all.
+
+use super::project::Project;
+use super::report::{self, Choices, Format, Written};
+use super::timings::Timings;
+use super::{Exit, Trouble, console, folder, project};
+use seamster::packet::{self, Document, RenderError};
+use std::path::PathBuf;
+
+/// Write the packet: everything that people are handed
+///
+/// The folder is written whole or not at all, and the same text gives the same
+/// bytes. A folder that Seamster has written before is replaced; any other
+/// folder, and one in which somebody has changed something, is left alone.
+/// A sequence with errors gives no packet unless `--draft` asks for one.
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// The file that the sequence begins with; `-` reads standard input
+    file: PathBuf,
+    /// The folder to write the packet into
+    #[arg(long, value_name = "DIR")]
+    out: PathBuf,
+    /// Write a packet in spite of errors; every page then says that it is a draft
+    #[arg(long)]
+    draft: bool,
+    #[command(flatten)]
+    choices: Choices,
+}
+
+/// Builds.
+pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
+    let mut timings = Timings::start(args.choices.timings);
+    let project = match project::compile(&args.file, &mut timings) {
+        Ok(project) => project,
+        Err(trouble) => return report::refuse(&args.choices, trouble),
+    };
+    let fails = args.choices.fails(&project.compiled.diagnostics);
+    let written = if fails && !args.draft { Ok(None) } else { write(args, &project, &mut timings).map(Some) };
+    let told = tell(args, &project, &written);
+    timings.stage("report");
+    console::print(&told)?;
+    timings.tell();
+    written.map(|_| args.choices.exit(&project.compiled.diagnostics))
+}
+
+/// Renders every document in memory, then writes the folder.
+fn write(args: &Args, project: &Project, timings: &mut Timings) -> Result<Vec<Document>, Trouble> {
+    let compiled = &project.compiled;
+    let templates = project.disk.templates()?;
+    let documents = compiled.documents(is_draft(args, project), &templates).map_err(wrong_template)?;
+    timings.stage("packet");
+    let label = folder::Label {
+        sequence: compiled.model.sequence.named.path.clone(),
+        text: packet::text_hash(&compiled.sources),
+    };
+    folder::write(&args.out, project.disk.folder(), &label, &documents)?;
+    timings.stage("write");
+    Ok(documents)
+}
+
+fn is_draft(args: &Args, project: &Project) -> bool {
+    args.choices.fails(&project.compiled.diagnostics)
+}
+
+fn wrong_template(error: RenderError) -> Trouble {
+    let trouble = Trouble::new(error.to_string());
+    match error.help {
+        Some(help) => trouble.help(help),
+        None => trouble.help("mend or remove the file in 'templates/' beside the sequence"),
+    }
+}
+
+fn tell(args: &Args, project: &Project, written: &Result<Option<Vec<Document>>, Trouble>) -> String {
+    let compiled = &project.compiled;
+    let draft = is_draft(args, project);
+    let folder = console::shown(&args.out);
+    if args.choices.format == Format::Json {
+        let (documents, trouble) = match written {
+            Ok(Some(documents)) => (Some(documents), None),
+            Ok(None) => (None, Some("nothing was written: the findings stand against it")),
+            Err(trouble) => (None, Some(trouble.message.as_str())),
+        };
+        let paths = |documents: &'_ Vec<Document>| documents.iter().map(|one| one.path.clone()).collect();
+        let written = documents.map(|documents| Written { folder, draft, documents: paths(documents) });
+        return report::object(compiled, written, trouble);
+    }
+    let mut text = report::text(&compiled.sources, &compiled.diagnostics);
+    match written {
+        Ok(Some(documents)) => {
+            let kind = if draft { "draft" } else { "packet" };
+            text.push_str(&format!(
+                "wrote the {kind} '{}' into '{folder}': {} documents; open index.html\n",
+                seamster::diagnostic::text::plain(compiled.model.sequence.named.label()),
+                documents.len()
+            ));
+        }
+        Ok(None) => text.push_str("nothing was written; `--draft` writes a packet in spite of this\n"),
+        Err(_) => text.push_str("nothing was written\n"),
+    }
+    text
+}

@@ -1,0 +1,93 @@
+//! `explain`: a rule, a statement or a recipe, on one page.
+
+use super::{Exit, Trouble, console};
+use seamster::diagnostic::nearest::nearest;
+use seamster::diagnostic::text::plain;
+use seamster::recipe::{self, Library};
+use seamster::rule::{self, Rule};
+use seamster::schema;
+
+/// Explain a rule, a statement of the language or a recipe
+///
+/// Without a word, every rule is listed with what it finds.
+#[derive(Debug, clap::Args)]
+pub(super) struct Args {
+    /// A rule (`join-offset` or `J01`), a statement (`plate`) or a recipe (`keyed_hands`)
+    word: Option<String>,
+    /// The whole language on one page, Markdown
+    #[arg(long, conflicts_with = "word")]
+    language: bool,
+    /// How the recipes of a project are written, Markdown
+    #[arg(long, conflicts_with_all = ["word", "language"])]
+    recipe_files: bool,
+}
+
+/// Explains.
+pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
+    let text = match &args.word {
+        _ if args.language => schema::page(),
+        _ if args.recipe_files => recipe::SCHEMA_PAGE.to_owned(),
+        None => every_rule(),
+        Some(word) => page(word)?,
+    };
+    console::print(&text)?;
+    Ok(Exit::Clean)
+}
+
+/// Everything of that name: a word may be a statement and a recipe at once.
+fn page(word: &str) -> Result<String, Trouble> {
+    let library = Library::builtin();
+    let rule = rule::find(word).map(|rule| rule_page(&rule));
+    let statement = schema::words(word);
+    let recipe = library.find(word).map(recipe::page);
+    let pages: Vec<String> = [rule, statement, recipe].into_iter().flatten().collect();
+    if pages.is_empty() {
+        return Err(unknown(word, &library));
+    }
+    let mut text = pages.iter().map(|page| page.trim_end()).collect::<Vec<_>>().join("\n\n");
+    text.push('\n');
+    Ok(text)
+}
+
+fn rule_page(rule: &Rule) -> String {
+    let code = rule.code;
+    let head = format!("{} {}, usually {}", code.id, code.name, article(code.severity.word()));
+    format!("{head}\n\n{}", rule.page)
+}
+
+fn article(word: &str) -> String {
+    if word.starts_with('e') { format!("an {word}") } else { format!("a {word}") }
+}
+
+fn unknown(word: &str, library: &Library) -> Trouble {
+    let rules = rule::names();
+    let recipes = library.entries().iter().map(|entry| entry.recipe.recipe.as_str());
+    let names = rules.iter().copied().chain(schema::every_word()).chain(recipes);
+    let trouble = Trouble::new(format!("no rule, statement or recipe is called '{}'", plain(word)));
+    trouble.help(match nearest(word, names) {
+        Some(near) => format!("did you mean '{near}'?"),
+        None => "`seamster explain` lists every rule, `seamster explain --language` every statement, \
+                 `seamster recipes` every recipe"
+            .into(),
+    })
+}
+
+/// Every rule with the first sentence of its page.
+fn every_rule() -> String {
+    let mut text = String::new();
+    for rule in rule::all() {
+        let code = rule.code;
+        let gist = rule.page.lines().map(str::trim).find(|line| !line.is_empty() && !line.starts_with('#'));
+        text.push_str(&format!(
+            "{:<4} {:<18} {:<8} {}\n",
+            code.id,
+            code.name,
+            code.severity.word(),
+            gist.unwrap_or_default()
+        ));
+    }
+    text.push_str(
+        "\n`seamster explain WORD` explains one of these, a statement of the language, or a recipe.\n",
+    );
+    text
+}

@@ -1,0 +1,39 @@
+//! From the file that was named to the compiled sequence.
+
+use super::Trouble;
+use super::console::shown;
+use super::reader::Disk;
+use super::timings::Timings;
+use seamster::{Compiled, Loaded};
+use std::path::Path;
+
+/// A project on disk and what it compiles to.
+#[derive(Debug)]
+pub(super) struct Project {
+    /// Where it lies.
+    pub(super) disk: Disk,
+    /// What it compiles to.
+    pub(super) compiled: Compiled,
+}
+
+/// Reads and compiles.
+///
+/// # Errors
+/// When the file that was named cannot be read.
+pub(super) fn compile(file: &Path, timings: &mut Timings) -> Result<Project, Trouble> {
+    let (disk, loaded) = load(file)?;
+    let compiled = seamster::compile(loaded, &mut |stage| timings.stage(stage));
+    Ok(Project { disk, compiled })
+}
+
+/// Reads alone.
+///
+/// # Errors
+/// When the file that was named cannot be read.
+pub(super) fn load(file: &Path) -> Result<(Disk, Loaded), Trouble> {
+    let mut disk = Disk::open(file)?;
+    let root = disk.root().to_owned();
+    let loaded = seamster::load(&mut disk, &root)
+        .map_err(|why| Trouble::new(format!("'{}' cannot be read: {why}", shown(file))))?;
+    Ok((disk, loaded))
+}
