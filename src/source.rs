@@ -51,6 +51,39 @@ pub struct SourceFile {
     /// The whole text, UTF-8.
     pub text: String,
     line_starts: Vec<u32>,
+    /// How many characters stand before the byte `CHUNK * index`, or before the
+    /// next character boundary: a column in a line of any length is found fast.
+    characters: Vec<u32>,
+}
+
+/// Bytes from one count of characters to the next.
+const CHUNK: usize = 4096;
+
+impl SourceFile {
+    fn new(name: String, text: String) -> Self {
+        let line_starts =
+            std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at as u32 + 1)).collect();
+        let mut characters = Vec::with_capacity(text.len() / CHUNK + 1);
+        let mut counted: u32 = 0;
+        for chunk in text.as_bytes().chunks(CHUNK) {
+            characters.push(counted);
+            counted += first_bytes(chunk);
+        }
+        Self { name, text, line_starts, characters }
+    }
+
+    /// Characters that begin before a byte.
+    fn characters_before(&self, byte: usize) -> u32 {
+        let byte = byte.min(self.text.len());
+        let at = (byte / CHUNK).min(self.characters.len().saturating_sub(1));
+        let rest = self.text.as_bytes().get(at * CHUNK..byte).map_or(0, first_bytes);
+        self.characters.get(at).copied().unwrap_or(0) + rest
+    }
+}
+
+/// How many bytes begin a character.
+fn first_bytes(bytes: &[u8]) -> u32 {
+    bytes.iter().filter(|byte| **byte & 0b1100_0000 != 0b1000_0000).count() as u32
 }
 
 /// Every file of one sequence, in the order they were first used.
@@ -71,11 +104,8 @@ pub struct Position {
 impl Sources {
     /// Adds a file and gives it an identity.
     pub fn add(&mut self, name: impl Into<String>, text: impl Into<String>) -> FileId {
-        let text = text.into();
-        let line_starts =
-            std::iter::once(0).chain(text.match_indices('\n').map(|(at, _)| at as u32 + 1)).collect();
         let id = FileId(u16::try_from(self.files.len()).unwrap_or(u16::MAX));
-        self.files.push(SourceFile { name: name.into(), text, line_starts });
+        self.files.push(SourceFile::new(name.into(), text.into()));
         id
     }
 
@@ -102,9 +132,10 @@ impl Sources {
         let file = self.file(span.file);
         let line = file.line_starts.partition_point(|&start| start <= span.start);
         let start = line.checked_sub(1).and_then(|at| file.line_starts.get(at)).copied().unwrap_or(0);
-        let column =
-            file.text.get(start as usize..span.start as usize).map_or(0, |before| before.chars().count());
-        Position { line: line.max(1), column: column + 1 }
+        let column = file
+            .characters_before(span.start as usize)
+            .saturating_sub(file.characters_before(start as usize));
+        Position { line: line.max(1), column: column as usize + 1 }
     }
 
     /// `file:line` of a span, as packets and chains of lines show it.
@@ -116,6 +147,19 @@ impl Sources {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_column_far_along_a_long_line_counts_characters() {
+        let mut sources = Sources::default();
+        let file = sources.add("long.seam", format!("first\n{}x", "aé…𝄞 ".repeat(3000)));
+        let text = &sources.file(file).text;
+        for (at, _) in text.char_indices().step_by(777) {
+            let start = text.get(..at).unwrap().rfind('\n').map_or(0, |newline| newline + 1);
+            let column = text.get(start..at).unwrap().chars().count() + 1;
+            let span = Span { file, start: at as u32, end: at as u32 };
+            assert_eq!(sources.position(span).column, column, "byte {at}");
+        }
+    }
 
     #[test]
     fn a_position_counts_characters_not_bytes() {
