@@ -15,6 +15,17 @@
 //!          └→ desk::passes          passes in, assignments out
 //! ```
 //!
+//! Conventions, each common practice without a source unless said otherwise,
+//! and each a named constant: people arrive 15 min before the first step and
+//! pack for 15 min after the last; a rig is fitted when rig or camera change,
+//! after a move and first on a day, and set anew in 2 min when only mark, mode
+//! or hold change; a tenth of a battery and a quarter of a flight pack are kept
+//! back; cards are emptied and everything is charged overnight, and what a reset
+//! can undo within the night's rest is undone; charging on the day happens in
+//! moves, fits, waits and meals; bringing a state back between takes of one
+//! plate is part of its time between takes; the desk works from 10:00, on
+//! footage of the days before.
+//!
 //! A plate that waits for a pass is planned in a later round, on a day after
 //! that pass can be done.
 

@@ -52,7 +52,7 @@ fn merge(told: impl Iterator<Item = Told>) -> Vec<Told> {
     let mut all: Vec<Told> = Vec::new();
     for one in told {
         match all.iter_mut().find(|known| (&known.topic, &known.text) == (&one.topic, &one.text)) {
-            Some(known) if known.how.split("; ").any(|how| how == one.how) => {}
+            Some(known) if known.how.contains(&one.how) => {}
             Some(known) => known.how = format!("{}; {}", known.how, one.how),
             None => all.push(one),
         }

@@ -1,7 +1,7 @@
 //! In what order things are shot.
 //!
 //! Set-ups are worked one after another by one unit. The core knows nothing of
-//! film: [`problem`] is plain data, [`search`] puts it in order, [`run`] says
+//! film: [`problem`] is plain data, `search` puts it in order, `run` says
 //! what an order costs and why one cannot be.
 
 pub mod problem;
@@ -18,3 +18,28 @@ pub(crate) mod state;
 mod store;
 #[cfg(test)]
 mod tests;
+
+use problem::{BlockId, Problem};
+
+/// An order of blocks on days.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Answer {
+    /// For each day its blocks in order, with start and end of the work.
+    pub days: Vec<Vec<(BlockId, i64, i64)>>,
+    /// Blocks that found no place.
+    pub left: Vec<BlockId>,
+    /// What it costs in all, in hundredths of a minute of the price.
+    pub cost: i64,
+    /// Whether no order of these blocks costs less.
+    pub proven: bool,
+}
+
+/// Orders the blocks of any problem, whether it came from a sequence or not.
+/// The links of a problem must name each other, and so must `before` and `after`.
+pub fn solve(problem: &Problem) -> Answer {
+    let (scored, proven) = search::solve(problem);
+    let times = |worked: &Option<std::rc::Rc<score::Worked>>| {
+        worked.as_ref().map_or_else(Vec::new, |worked| worked.times.clone())
+    };
+    Answer { days: scored.worked.values().map(times).collect(), left: scored.left, cost: scored.cost, proven }
+}

@@ -71,11 +71,8 @@ pub(crate) fn for_day(index: &Index<'_>, at: usize, day: &PlannedDay) -> Caution
     }
     own.add("Sequence", &index.model.sequence.named);
     own.add_lines("Sequence", index.model.cautions.iter().map(|caution| &caution.value));
-    let shot = day.steps.iter().filter_map(|step| match step.kind {
-        StepKind::Shoot(id) => Some(About::Plate(id)),
-        _ => None,
-    });
-    settle(hazards, own, index.told_cautions(std::iter::once(About::Day(at)).chain(shot)))
+    // What rules say of one plate stands on its card; the usual words here cover its hazards.
+    settle(hazards, own, index.told_cautions([About::Day(at)]))
 }
 
 /// Cautions for whoever sets up both sides of a join.

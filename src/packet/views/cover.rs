@@ -2,9 +2,11 @@
 //! what is open, and who gets what.
 
 use super::desk;
-use super::shape::{Fact, Found, LeftOut, Link, Told, WaivedView, and, count, fact};
+use super::hand_out::{self, HandOut};
+use super::plate_facts::seen;
+use super::shape::{Fact, Found, LeftOut, Link, Told, WaivedView, count, fact};
 use crate::diagnostic::Severity;
-use crate::model::{BeatId, DeskId, JoinId, Origin, Plate, PlateId, PlateKind};
+use crate::model::{BeatId, DeskId, JoinId, Origin, PlateId, PlateKind};
 use crate::order::Quality;
 use crate::packet::index::{Index, long_date, short_date};
 use crate::packet::pictures::Svg;
@@ -124,17 +126,6 @@ pub struct EffectLine {
     pub cues: Vec<String>,
 }
 
-/// What one person is handed.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct HandOut {
-    /// Who.
-    pub who: String,
-    /// What for.
-    pub why: String,
-    /// The documents.
-    pub gets: Vec<Link>,
-}
-
 /// Documents of one kind.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Shelf {
@@ -176,7 +167,7 @@ pub(crate) fn cover(index: &Index<'_>, notes: &BTreeMap<DeskId, Link>) -> Cover 
         open,
         told,
         waived: waived(index),
-        hand_out: hand_out(index, notes),
+        hand_out: hand_out::all(index, notes),
         documents: Vec::new(),
         notes: index
             .model
@@ -322,20 +313,11 @@ fn plate_line(index: &Index<'_>, id: PlateId) -> PlateLine {
         }),
         unplanned: day.is_none(),
         owed: plate.origin != Origin::Written,
-        length: length(plate),
+        length: if plate.kind == PlateKind::Picture { seen(plate) } else { String::new() },
         effects,
         join: index.joins(id).iter().copied().find(|join| index.model.joins[*join].from == id).map(|join| {
             JoinLine { kind: index.model.joins[join].kind.word().to_owned(), card: join_card(index, join) }
         }),
-    }
-}
-
-/// Length in the picture; a plate may be seen only inside an effect of another.
-fn length(plate: &Plate) -> String {
-    match plate.kind {
-        PlateKind::Picture if plate.in_picture.0 > 0.0 => plate.in_picture.to_string(),
-        PlateKind::Picture => "inside an effect".to_owned(),
-        _ => String::new(),
     }
 }
 
@@ -357,61 +339,4 @@ fn waived(index: &Index<'_>) -> Vec<WaivedView> {
             at: index.at(waived.waiver.span),
         })
         .collect()
-}
-
-fn hand_out(index: &Index<'_>, notes: &BTreeMap<DeskId, Link>) -> Vec<HandOut> {
-    let sheets: Vec<Link> = (1..=index.days().len())
-        .flat_map(|day| {
-            [
-                link(format!("Call sheet, day {day}"), format!("call-sheet-{day}")),
-                link(format!("Cards, day {day}"), format!("cards-{day}")),
-                link(format!("Log sheet, day {day}"), format!("log-{day}")),
-            ]
-        })
-        .collect();
-    let mut all = vec![HandOut {
-        who: "Whoever runs the day".to_owned(),
-        why: "the day's order, and a card for every plate and hand-over".to_owned(),
-        gets: sheets,
-    }];
-    for (id, person) in index.model.people.iter() {
-        let mut gets = Vec::new();
-        let mut calls = Vec::new();
-        for (at, day) in index.days().iter().enumerate() {
-            for called in day.people.iter().filter(|called| called.person == id) {
-                let when = index.clock_on(called.call, day.date);
-                calls.push(format!("{} at {when}", short_date(day.date)));
-                gets.push(link(format!("Call sheet, day {}", at + 1), format!("call-sheet-{}", at + 1)));
-                gets.extend(called.for_plates.iter().map(|(plate, _)| index.plate_link(*plate)));
-            }
-        }
-        let mut seen: Vec<Link> = Vec::new();
-        gets.retain(|link| {
-            !seen.contains(link) && {
-                seen.push(link.clone());
-                true
-            }
-        });
-        let why = if calls.is_empty() { "not called".to_owned() } else { format!("called {}", and(&calls)) };
-        all.push(HandOut { who: person.named.label().to_owned(), why, gets });
-    }
-    all.push(HandOut {
-        who: "Whoever brings in the footage".to_owned(),
-        why: "that night, before the place is gone".to_owned(),
-        gets: vec![link("Ingest list", "ingest")],
-    });
-    for (id, desk) in index.model.desks.iter() {
-        let does: Vec<String> = desk.does.iter().map(|does| does.value.clone()).collect();
-        all.push(HandOut {
-            who: desk.named.label().to_owned(),
-            why: and(&does),
-            gets: notes.get(&id).map(|note| link("Handoff note", note.file.clone())).into_iter().collect(),
-        });
-    }
-    all.push(HandOut {
-        who: "Whoever leads the desk".to_owned(),
-        why: "what waits for whom, and when it is done".to_owned(),
-        gets: vec![link("Desk plan", "desk-plan"), link("Pass list", "passes")],
-    });
-    all
 }

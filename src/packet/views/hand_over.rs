@@ -3,7 +3,7 @@
 
 use super::care;
 use super::plate_card::{Slot, slot, unplanned};
-use super::plate_facts::{heading, rate, steadying, tilt_text};
+use super::plate_facts::{heading, mode_name, rate, steadying, tilt_text};
 use super::shape::{Cautions, Fact, Found, Link, Told, fact};
 use crate::model::{JoinId, JoinKind, Mark, MarkUse, Plate, PlateId};
 use crate::packet::index::{Index, light, maybe, minutes};
@@ -150,7 +150,7 @@ fn side(index: &Index<'_>, role: &str, id: PlateId, at: Option<&MarkUse>) -> Sid
         .extend(rig.placing.map(|(length, angle)| {
             fact("Can be put back to", format!("{length} and {angle}, to each side"))
         }));
-    facts.push(fact("Mode", index.model.modes[plate.mode].named.label()));
+    facts.push(fact("Mode", mode_name(&index.model.modes[plate.mode].named)));
     facts.extend(maybe("Speed at the mark", at.and_then(|at| at.speed)));
     facts.extend(maybe("Moving towards", at.and_then(|at| at.heading).map(|angle| heading(angle.0))));
     let people = index.people(plate);

@@ -5,7 +5,7 @@ use super::desk::about;
 use super::footage::measured;
 use super::passes::{Passes, Wait, is_ingest, order};
 use super::plate_card::{Asked, asked, slot};
-use super::plate_facts::{rate, steadied};
+use super::plate_facts::{rate, seen, steadied};
 use super::shape::{Fact, Found, Link, Told, count, fact};
 use crate::model::{DeskId, PlateId, PlateKind};
 use crate::packet::index::Index;
@@ -55,6 +55,8 @@ pub struct Piece {
     pub story: String,
     /// Department, hours, start, due, float.
     pub facts: Vec<Fact>,
+    /// Where the hours come from; empty where the number says it all.
+    pub hours_from: String,
     /// Whether it cannot slip.
     pub critical: bool,
     /// Whether it is in no plan.
@@ -222,8 +224,7 @@ fn sequence(index: &Index<'_>) -> Vec<Fact> {
 fn piece(index: &Index<'_>, passes: &Passes<'_>, id: PassId) -> Piece {
     let pass = &index.input.breakdown.passes[id];
     let row = passes.row(id);
-    let mut facts =
-        vec![fact("Department", row.department.clone()), fact("Hours", hours(&row.hours, &row.hours_from))];
+    let mut facts = vec![fact("Department", row.department.clone()), fact("Hours", row.hours.clone())];
     let mut dated = |label: &str, value: &String| {
         if !value.is_empty() {
             facts.push(fact(label, value.clone()));
@@ -253,6 +254,7 @@ fn piece(index: &Index<'_>, passes: &Passes<'_>, id: PassId) -> Piece {
         method,
         story,
         facts,
+        hours_from: if row.hours_from == row.hours { String::new() } else { row.hours_from },
         critical: row.critical,
         unplanned: row.unplanned,
         notes,
@@ -277,11 +279,6 @@ fn waits(index: &Index<'_>, passes: &Passes<'_>, id: PassId) -> Vec<Wait> {
     let mut waits = passes.neighbours(id, Direction::Incoming);
     waits.retain(|wait| !taken.iter().any(|plate| index.plate(*plate).named.path == wait.path));
     waits
-}
-
-/// Hours with where they come from, unless that says the same.
-fn hours(hours: &str, from: &str) -> String {
-    if from.is_empty() || hours == from { hours.to_owned() } else { format!("{hours} ({from})") }
 }
 
 fn subject(owner: Owner) -> Option<About> {
@@ -325,7 +322,7 @@ fn source(index: &Index<'_>, id: PlateId) -> Source {
         ));
     }
     if plate.kind == PlateKind::Picture {
-        facts.push(fact("In the picture", plate.in_picture.to_string()));
+        facts.push(fact("In the picture", seen(plate)));
     }
     Source {
         path: plate.named.path.clone(),

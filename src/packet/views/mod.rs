@@ -18,6 +18,7 @@ pub mod cover;
 pub mod day_step;
 pub mod desk;
 pub mod footage;
+pub mod hand_out;
 pub mod hand_over;
 pub mod handoff;
 pub mod kit;

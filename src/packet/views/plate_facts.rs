@@ -1,7 +1,7 @@
 //! The facts of a plate in words: where, how the camera is set, how often, who.
 
 use super::shape::{Fact, and, fact};
-use crate::model::{Hands, MarkUse, Plate, PlateKind, Steadying};
+use crate::model::{Hands, MarkUse, Named, Plate, PlateKind, Steadying};
 use crate::packet::index::{Index, light, maybe};
 use crate::quantity::{FrameRate, Projection, show};
 
@@ -130,6 +130,16 @@ pub(crate) fn steadying(steadying: Steadying) -> &'static str {
     }
 }
 
+/// A mode by the name it has on the camera, with its title where it has one.
+pub(crate) fn mode_name(named: &Named) -> String {
+    named.title.as_ref().map_or(named.path.clone(), |title| format!("{}: {title}", named.path))
+}
+
+/// Length of a picture plate in the picture; it may be seen only inside an effect.
+pub(crate) fn seen(plate: &Plate) -> String {
+    if plate.in_picture.0 > 0.0 { plate.in_picture.to_string() } else { "inside an effect".to_owned() }
+}
+
 pub(crate) fn camera(index: &Index<'_>, plate: &Plate) -> Vec<Fact> {
     let mode = &index.model.modes[plate.mode];
     let lens = match mode.projection {
@@ -138,7 +148,7 @@ pub(crate) fn camera(index: &Index<'_>, plate: &Plate) -> Vec<Fact> {
     };
     vec![
         fact("Camera", index.model.cameras[mode.camera].named.label()),
-        fact("Mode", mode.named.label()),
+        fact("Mode", mode_name(&mode.named)),
         fact("Frame", format!("{} × {} at {}", mode.frame.width, mode.frame.height, rate(mode.rate))),
         fact("Shutter", show::exposure(mode.shutter.value)),
         fact("View", format!("{} across, {lens}", mode.view.value)),
@@ -161,7 +171,7 @@ pub(crate) fn takes(index: &Index<'_>, plate: &Plate) -> Vec<Fact> {
         facts.push(fact("Between takes", plate.between.to_string()));
     }
     if plate.kind == PlateKind::Picture {
-        facts.push(fact("Seen in the picture", plate.in_picture.to_string()));
+        facts.push(fact("Seen in the picture", seen(plate)));
     }
     if plate.sound {
         facts.push(fact("Sound", "recorded with it"));

@@ -2,7 +2,7 @@
 
 use super::care;
 use super::plate_card::{Asked, Slot, asked, slot, unplanned};
-use super::plate_facts::{rate, tilt_text};
+use super::plate_facts::{mode_name, rate, tilt_text};
 use super::shape::{Cautions, Fact, Found, Link, Told, fact};
 use crate::model::PlateId;
 use crate::packet::index::{Index, maybe};
@@ -128,7 +128,7 @@ fn camera(index: &Index<'_>, id: PlateId) -> Vec<Fact> {
     let (mode, rig) = (&index.model.modes[plate.mode], &index.model.rigs[plate.rig]);
     let mut facts = vec![
         fact("Rig", rig.named.label()),
-        fact("Mode", mode.named.label()),
+        fact("Mode", mode_name(&mode.named)),
         fact("Frame rate", rate(mode.rate)),
         fact("Shutter", show::exposure(mode.shutter.value)),
         fact("View", format!("{} across", mode.view.value)),
