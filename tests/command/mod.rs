@@ -6,6 +6,8 @@
     unreachable_pub,
     clippy::disallowed_methods,
     clippy::unwrap_used,
+    clippy::panic,
+    clippy::indexing_slicing,
     reason = "shared by several tests, each of which uses a part of it and real files"
 )]
 
