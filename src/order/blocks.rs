@@ -12,7 +12,7 @@ use super::duration::{
 };
 use super::setting::Setting;
 use super::shoot::problem::{
-    Block, BlockId, CardId, Day, DayId, Draw, Part, Price, Problem, SpotId, Store, StoreId, collected,
+    Block, BlockId, CardId, Day, DayId, Draw, Link, Part, Price, Problem, SpotId, Store, StoreId, collected,
 };
 use super::states::{Timeline, lasting, variables};
 use super::units::{Unit, units};
@@ -28,6 +28,10 @@ const PACKS: usize = 64;
 const JOIN_SKY: i64 = 50;
 /// The same under lamps, where the light does not change.
 const JOIN_LAMP: i64 = 10;
+/// What a minute costs besides, once the sun may have risen or sunk by more than a join allows.
+const JOIN_LIGHT: i64 = 100;
+/// The sun's height changes by no more than the Earth turns: 15° an hour.
+const SUN_DEGREES_A_MINUTE: f64 = 15.0 / 60.0;
 
 /// First and last allowed day of each plate; all where a plate is not named.
 pub(crate) type Bounds = BTreeMap<PlateId, (usize, usize)>;
@@ -221,15 +225,22 @@ fn order_blocks(
 }
 
 fn link(setting: &Setting<'_>, blocks: &mut Arena<BlockId, Block>, block_of: &BTreeMap<PlateId, BlockId>) {
+    let allowed = setting.model.sequence.budgets.sun.0 / SUN_DEGREES_A_MINUTE;
+    let close = if allowed > 0.0 { allowed.min(1440.0) as i64 } else { 0 };
     for join in setting.model.joins.values() {
         let (Some(&a), Some(&b)) = (block_of.get(&join.from), block_of.get(&join.to)) else { continue };
         if a == b {
             continue;
         }
         let sky = [join.from, join.to].iter().any(|&side| setting.breakdown.plates[side].light.under_sky());
-        let price = if sky { JOIN_SKY } else { JOIN_LAMP };
-        blocks[a].links.push((b, price));
-        blocks[b].links.push((a, price));
+        let link = |to| Link {
+            to,
+            minute: if sky { JOIN_SKY } else { JOIN_LAMP },
+            close,
+            beyond: if sky { JOIN_LIGHT } else { 0 },
+        };
+        blocks[a].links.push(link(b));
+        blocks[b].links.push(link(a));
     }
 }
 

@@ -168,7 +168,7 @@ fn price(built: &Built, scored: &Scored) -> Vec<(String, i64)> {
         .problem
         .blocks
         .iter()
-        .flat_map(|(id, block)| block.links.iter().map(move |(other, _)| (id, *other)))
+        .flat_map(|(id, block)| block.links.iter().map(move |link| (id, link.to)))
         .filter(|(id, other)| id < other)
         .filter(|(id, other)| match (scored.at[*id], scored.at[*other]) {
             (Some((one, _)), Some((two, _))) => one != two,

@@ -105,9 +105,8 @@ pub struct Block {
     pub before: Vec<BlockId>,
     /// Blocks that must be done after it.
     pub after: Vec<BlockId>,
-    /// Blocks that are better close to it, each with the cost of a minute
-    /// between them; the other names this one too.
-    pub links: Vec<(BlockId, i64)>,
+    /// Blocks that are better close to it; each names this one too.
+    pub links: Vec<Link>,
     /// First day on which it may be done.
     pub first: usize,
     /// Last day on which it may be done.
@@ -116,6 +115,26 @@ pub struct Block {
     pub rank: i64,
     /// How dangerous or tiring it is, for ties: number of hazards.
     pub danger: i64,
+}
+
+/// Another block that is better close by.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Link {
+    /// Which.
+    pub to: BlockId,
+    /// Cost of a minute between the two, in hundredths.
+    pub minute: i64,
+    /// Minutes beyond which each costs more.
+    pub close: i64,
+    /// What each of those costs besides.
+    pub beyond: i64,
+}
+
+impl Link {
+    /// What so many minutes between the two cost, in hundredths.
+    pub fn cost(&self, gap: i64) -> i64 {
+        gap * self.minute + (gap - self.close).max(0) * self.beyond
+    }
 }
 
 /// One part of a block.

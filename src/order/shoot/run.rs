@@ -119,9 +119,9 @@ impl<'p> Run<'p> {
         let loose = self.idle + self.spent.charging;
         let (mut links, mut people) = (self.spent.links, self.spent.people);
         for &(done, _, end) in &self.times {
-            for &(_, minute) in problem.blocks[done].links.iter().filter(|(other, _)| open.contains(other)) {
+            for link in problem.blocks[done].links.iter().filter(|link| open.contains(&link.to)) {
                 let gap = self.now - end;
-                links += minute * if elsewhere { gap.min(price.apart) } else { gap };
+                links += link.cost(if elsewhere { gap.min(price.apart) } else { gap });
             }
         }
         let needed = |person: &PersonId| {
@@ -320,9 +320,9 @@ impl<'p> Run<'p> {
                 None => self.seen.push((person, end)),
             }
         }
-        for &(other, price) in &block.links {
-            if let Some(&(_, _, before)) = self.times.iter().find(|(one, _, _)| *one == other) {
-                self.spent.links += (begin - before) * price;
+        for link in &block.links {
+            if let Some(&(_, _, before)) = self.times.iter().find(|(one, _, _)| *one == link.to) {
+                self.spent.links += link.cost(begin - before);
                 self.spent.apart += begin - before;
             }
         }

@@ -218,17 +218,17 @@ impl Scored {
         let price = &problem.price;
         let days: i64 = self.worked.values().flatten().map(|day| day.cost + price.day).sum();
         let parts: usize = self.left.iter().map(|&block| problem.blocks[block].parts.len()).sum();
-        days + parts as i64 * price.unplanned + self.apart(problem) * problem.price.apart
+        days + parts as i64 * price.unplanned + self.apart(problem)
     }
 
-    /// What a minute between all links over different days costs, in hundredths.
+    /// What links over different days cost, in hundredths.
     pub(crate) fn apart(&self, problem: &Problem) -> i64 {
         let mut cost = 0;
         for (id, block) in problem.blocks.iter() {
             let Some((day, _)) = self.at[id] else { continue };
-            for &(other, price) in &block.links {
-                if other > id && self.at[other].is_some_and(|(one, _)| one != day) {
-                    cost += price;
+            for link in &block.links {
+                if link.to > id && self.at[link.to].is_some_and(|(one, _)| one != day) {
+                    cost += link.cost(problem.price.apart);
                 }
             }
         }

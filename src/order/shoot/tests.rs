@@ -92,8 +92,9 @@ fn problem(drafts: &[Draft], days: usize) -> Problem {
             blocks[one].after.push(id);
         }
         if let Some(one) = earlier(draft.linked) {
-            blocks[one].links.push((id, 50));
-            blocks[id].links.push((one, 50));
+            let link = |to| Link { to, minute: 50, close: 20, beyond: 70 };
+            blocks[one].links.push(link(id));
+            blocks[id].links.push(link(one));
         }
     }
     let way = |from: usize, to: usize| if from == to { 0 } else { 20 };

@@ -18,19 +18,13 @@ pub(super) const RULE: Rule =
 /// Printed wherever something flies; each with its source.
 const CAUTIONS: &[(&str, &str)] = &[
     (
-        "Check the rule where you are before the day: registration, pilot's competence, zones, permission of the ground's owner.",
-        "Regulation (EU) 2019/947, Art. 14 and 15; 14 CFR Part 107",
-    ),
-    (
-        "Stay below 120 m above the ground and in the pilot's plain sight; not over gatherings, not over anyone who is not part of it.",
-        "Regulation (EU) 2019/947, UAS.OPEN.010 and .020; in the USA 400 ft, 14 CFR 107.51",
+        "Check the rule where you are before the day: registration, class and mass of the aircraft, pilot's competence, \
+         zones. As a start: 120 m above ground and in plain sight in the EU's open category, 400 ft in the USA; \
+         local rules and licensed practice decide.",
+        "Regulation (EU) 2019/947, UAS.OPEN.010, 14 CFR 107.51",
     ),
     (
         "The watcher watches air and ground, never the screen; hands and faces stay away until the propellers stand still.",
-        "common practice, no source",
-    ),
-    (
-        "Packs that are damaged or wet are not flown or charged; local rules and licensed practice decide.",
         "common practice, no source",
     ),
 ];
@@ -51,7 +45,7 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
                 CODE.name,
                 "caution",
                 "Flying in the dark needs its own lights and, in many places, its own training.",
-                "14 CFR 107.29; Regulation (EU) 2019/947 asks for a green flashing light",
+                "14 CFR 107.29, Regulation (EU) 2019/947",
             );
         }
         if flies && plate.origin == Origin::Written {

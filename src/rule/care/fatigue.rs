@@ -35,7 +35,7 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
             CODE.name,
             "caution",
             caution(day, &zone),
-            "common practice, no source; Directive 2003/88/EC for rest and night work",
+            "common practice, no source",
         );
         let span = days.each.get(day.allowed).map_or(days.span, |allowed| allowed.span);
         check_day(index, day, span, &zone, report);

@@ -76,13 +76,14 @@ pub(super) fn check(subject: &Subject<'_>, kind: &Kind, report: &mut Report) {
     let mut silent: BTreeMap<Span, (Hazard, Vec<PlateId>)> = BTreeMap::new();
     let mut far: BTreeMap<Span, (Hazard, PlateId)> = BTreeMap::new();
     for (id, plate) in subject.breakdown.plates.iter() {
-        for hazard in hazards_of(subject, plate) {
-            if !kind.words.contains(&hazard.word.as_str()) {
-                continue;
-            }
+        let hazards = hazards_of(subject, plate).into_iter();
+        let mut hazards = hazards.filter(|hazard| kind.words.contains(&hazard.word.as_str())).peekable();
+        if hazards.peek().is_some() {
             for (text, how) in kind.cautions {
                 report.instruct(About::Plate(id), kind.code.name, "caution", *text, *how);
             }
+        }
+        for hazard in hazards {
             if plate.origin == Origin::Written && !has_caution(subject, plate) {
                 silent.entry(hazard.span).or_insert_with(|| (hazard.clone(), Vec::new())).1.push(id);
             }

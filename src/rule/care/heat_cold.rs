@@ -43,7 +43,7 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
                 CODE.name,
                 "caution",
                 text,
-                "Battery University BU-410; common practice",
+                "Battery University BU-410, common practice",
             );
         }
     }

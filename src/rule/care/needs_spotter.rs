@@ -35,9 +35,8 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
             CODE.name,
             "caution",
             format!(
-                "{}: one person only watches, within reach or call, and anyone's 'stop' stops the take; \
-                 local rules and licensed practice decide",
-                words
+                "{} {words} and does nothing else; anyone's 'stop' stops the take; local rules and licensed practice decide",
+                watchers(subject, plate)
             ),
             "common practice, no source",
         );
@@ -45,6 +44,21 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
         if plate.origin == Origin::Written {
             check_plate(subject, (id, plate), first, &words, report);
         }
+    }
+}
+
+/// `Tomás watches for`, or `one person watches for` where nobody is named.
+fn watchers(subject: &Subject<'_>, plate: &Plate) -> String {
+    let names: Vec<&str> = plate
+        .spotters
+        .iter()
+        .filter(|spotter| !plate.people.contains(spotter))
+        .map(|&spotter| subject.model.people[spotter].named.label())
+        .collect();
+    match names.as_slice() {
+        [] => "one person watches for".into(),
+        [one] => format!("{one} watches for"),
+        all => format!("each of {} watches for", all.join(" and ")),
     }
 }
 

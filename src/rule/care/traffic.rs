@@ -15,20 +15,11 @@ const KIND: Kind = Kind {
     code: CODE,
     words: TRAFFIC,
     called: "traffic",
-    cautions: &[
-        (
-            "Close the way or stay off it: speed is made at the desk, never between real vehicles; a car at 50 km/h needs some 25 m to stop.",
-            "UK Highway Code, typical stopping distances: 23 m at 30 mph",
-        ),
-        (
-            "Rails belong to the railway: no step towards a line without its permission and its own representative; assume a train at any time, in either direction.",
-            "industry safety bulletin 28, railroads; Network Rail guidelines for filming",
-        ),
-        (
-            "Whoever holds up traffic is authorised to; everyone else wears what the place asks for; local rules and licensed practice decide.",
-            "common practice, no source",
-        ),
-    ],
+    cautions: &[(
+        "Speed is made at the desk, never between real vehicles: a car at 50 km/h needs about 25 m to stop once its \
+         driver has seen you; local rules and licensed practice decide.",
+        "UK Highway Code, typical stopping distances: 23 m at 30 mph, 36 m at 40 mph",
+    )],
 };
 
 fn check(subject: &Subject<'_>, report: &mut Report) {

@@ -15,20 +15,11 @@ const KIND: Kind = Kind {
     code: CODE,
     words: WATER,
     called: "water",
-    cautions: &[
-        (
-            "Nobody is alone at the water; lifejackets for whoever works within reach of the edge; a throw line at hand and someone below the current where there is one.",
-            "production safety bulletins on water work ask for downstream rescue; lifejackets and line are common practice",
-        ),
-        (
-            "Water below 15 °C can take the breath away: float first, the shock passes in about a minute and a half; dry clothes and something warm are ready.",
-            "RNLI, cold water shock (2018)",
-        ),
-        (
-            "Ask beforehand about currents, tides and water quality, and tell everyone on the call sheet; local rules and licensed practice decide.",
-            "industry safety bulletin 17, water hazards",
-        ),
-    ],
+    cautions: &[(
+        "Give notice of the water on the call sheet, with what was found out about current, tide and quality; \
+         a lifejacket for whoever works within reach of the edge; local rules and licensed practice decide.",
+        "industry safety bulletin 17, water hazards: notice on the call sheet, quality, downstream rescue",
+    )],
 };
 
 fn check(subject: &Subject<'_>, report: &mut Report) {
