@@ -2,8 +2,13 @@
 //! shown, nothing that is no number reaches a document, and formatting settles
 //! and keeps the meaning.
 
-#![allow(clippy::disallowed_methods, reason = "how many cases are tried is asked of the environment")]
-
+#![allow(
+    clippy::disallowed_methods,
+    clippy::unwrap_used,
+    clippy::panic,
+    clippy::indexing_slicing,
+    reason = "a failed expectation stops the test; how many cases are tried is asked of the environment"
+)]
 use proptest::prelude::*;
 use proptest::sample::select;
 use seamster::diagnostic::{Diagnostic, json, text};

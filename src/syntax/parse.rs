@@ -193,7 +193,17 @@ impl Builder<'_> {
             self.level().newline_seen = true;
         }
         let end = values.last().map_or(word.span, |value| value.span);
-        Statement { span: word.span.to(end), word, values, block: None, broken: false }
+        let broken = matches!(values.last(), Some(Spanned { value: Value::Comma(_), .. }));
+        if broken {
+            // What follows a comma belongs to the list, so an open end would swallow the next line.
+            let comma = Span { end: end.start + 1, ..end };
+            self.diagnostics.push(
+                Diagnostic::new(codes::LINE, comma, "a list that ends with a comma")
+                    .label("expected one more entry")
+                    .help("remove the comma, or write the entry that is missing"),
+            );
+        }
+        Statement { span: word.span.to(end), word, values, block: None, broken }
     }
 
     fn stray(&mut self, pair: Pair<'_, Rule>, span: Span) {
