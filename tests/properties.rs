@@ -2,6 +2,12 @@
 //! shown, nothing that is no number reaches a document, and formatting settles
 //! and keeps the meaning.
 
+#![allow(
+    clippy::indexing_slicing,
+    clippy::panic,
+    clippy::unwrap_used,
+    reason = "a test may fail by any of these"
+)]
 #![allow(clippy::disallowed_methods, reason = "how many cases are tried is asked of the environment")]
 
 use proptest::prelude::*;

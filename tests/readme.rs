@@ -1,6 +1,7 @@
 //! The README is true: its source is a part of an example, its commands run,
 //! and what it shows is what comes out.
 
+#![allow(clippy::indexing_slicing, clippy::unwrap_used, reason = "a test may fail by any of these")]
 #![allow(clippy::disallowed_methods, reason = "the README and the examples are read from the disk")]
 
 mod command;

@@ -5,6 +5,8 @@
     missing_docs,
     unreachable_pub,
     clippy::disallowed_methods,
+    clippy::indexing_slicing,
+    clippy::panic,
     clippy::unwrap_used,
     reason = "shared by several tests, each of which uses a part of it and real files"
 )]
