@@ -3,12 +3,13 @@
 //! and keeps the meaning.
 
 #![allow(
-    clippy::disallowed_methods,
-    clippy::unwrap_used,
-    clippy::panic,
     clippy::indexing_slicing,
-    reason = "a failed expectation stops the test; how many cases are tried is asked of the environment"
+    clippy::panic,
+    clippy::unwrap_used,
+    reason = "a test may fail by any of these"
 )]
+#![allow(clippy::disallowed_methods, reason = "how many cases are tried is asked of the environment")]
+
 use proptest::prelude::*;
 use proptest::sample::select;
 use seamster::diagnostic::{Diagnostic, json, text};

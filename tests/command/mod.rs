@@ -5,6 +5,8 @@
     missing_docs,
     unreachable_pub,
     clippy::disallowed_methods,
+    clippy::indexing_slicing,
+    clippy::panic,
     clippy::unwrap_used,
     clippy::panic,
     clippy::indexing_slicing,
