@@ -6,10 +6,11 @@
 use super::window::{longest, meet_all, of_access, shooting_minutes, span, words, zone_of};
 use crate::craft::sun::light_windows;
 use crate::diagnostic::{Code, Diagnostic, Severity};
-use crate::model::{DayPlan, Light, Model, Plate, PlateId};
+use crate::model::{DayPlan, Light, Model, PlaceId, Plate, PlateId};
 use crate::order::Minute;
 use crate::quantity::Range;
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
+use jiff::civil::Date;
 use jiff::tz::TimeZone;
 
 /// The wanted light never meets access and working hours.
@@ -27,6 +28,8 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
     let model = subject.model;
     let Some(days) = &model.days else { return };
     let zone = zone_of(model);
+    // Most plates share their place and light; the sun is asked once for each.
+    let mut asked: Vec<((PlaceId, Light, Date), Vec<Range<Minute>>)> = Vec::new();
     for (id, plate) in subject.breakdown.plates.iter().filter(|(_, plate)| plate.light.under_sky()) {
         let place = &model.places[plate.place];
         if place.at.is_none() {
@@ -38,7 +41,13 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
             .each
             .iter()
             .map(|day| {
-                let light = light_of(model, plate, day, &zone);
+                let key = (plate.place, plate.light, day.date);
+                let known = asked.iter().find(|(one, _)| *one == key).map(|(_, light)| light.clone());
+                let light = known.unwrap_or_else(|| {
+                    let light = light_of(model, plate, day, &zone);
+                    asked.push((key, light.clone()));
+                    light
+                });
                 (day, meet_all(&light, &of_access(model, plate.place, day, &zone)))
             })
             .collect();
