@@ -158,14 +158,15 @@ fn between(
     from: LightEdge,
     to: LightEdge,
 ) -> Vec<Range<Minute>> {
+    // Only the event that is asked for: a whole day of them costs six times as much.
     let moment = |date: Date, edge: LightEdge| {
-        let day = sun_day(at, date, zone);
+        let day = LocalDay::new(at, date, zone)?;
         let event = match edge.event {
-            SunEvent::FirstLight => day.first_light,
-            SunEvent::Sunrise => day.sunrise,
-            SunEvent::Noon => day.noon,
-            SunEvent::Sunset => day.sunset,
-            SunEvent::LastLight => day.last_light,
+            SunEvent::FirstLight => day.rises(CIVIL).first().copied(),
+            SunEvent::Sunrise => day.rises(RISE).first().copied(),
+            SunEvent::Noon => day.noon(),
+            SunEvent::Sunset => day.sets(RISE).last().copied(),
+            SunEvent::LastLight => day.sets(CIVIL).last().copied(),
         };
         event.map(|event| event.plus((edge.offset.0 / 60.0).round() as i64))
     };

@@ -24,12 +24,15 @@ pub(super) const RULE: Rule = Rule {
     check: Check::Work(check),
 };
 
+/// The windows of one light at one place on one date.
+type Asked = ((PlaceId, Light, Date), Vec<Range<Minute>>);
+
 fn check(subject: &Subject<'_>, report: &mut Report) {
     let model = subject.model;
     let Some(days) = &model.days else { return };
     let zone = zone_of(model);
     // Most plates share their place and light; the sun is asked once for each.
-    let mut asked: Vec<((PlaceId, Light, Date), Vec<Range<Minute>>)> = Vec::new();
+    let mut asked: Vec<Asked> = Vec::new();
     for (id, plate) in subject.breakdown.plates.iter().filter(|(_, plate)| plate.light.under_sky()) {
         let place = &model.places[plate.place];
         if place.at.is_none() {
@@ -70,8 +73,8 @@ fn light_of(model: &Model, plate: &Plate, day: &DayPlan, zone: &TimeZone) -> Vec
     let place = &model.places[plate.place];
     let at = place.at.map(|at| at.value);
     // A day that runs past midnight sees the light of two dates.
-    let dates = [Ok(day.date), day.date.tomorrow()];
-    dates
+    let next = (day.wrap <= day.call).then(|| day.date.tomorrow().ok()).flatten();
+    [Some(day.date), next]
         .into_iter()
         .flatten()
         .flat_map(|date| light_windows(plate.light, at, place.horizon, date, zone))
