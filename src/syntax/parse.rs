@@ -193,7 +193,21 @@ impl Builder<'_> {
             self.level().newline_seen = true;
         }
         let end = values.last().map_or(word.span, |value| value.span);
-        Statement { span: word.span.to(end), word, values, block: None, broken: false }
+        let broken = matches!(values.last(), Some(Spanned { value: Value::Comma(_), .. }));
+        if broken {
+            // On a line of its own it would go on with whatever line comes next.
+            let comma = Span { end: end.start + 1, ..end };
+            self.diagnostics.push(
+                Diagnostic::new(
+                    codes::LINE,
+                    comma,
+                    format!("the list after '{}' ends with a comma", word.value),
+                )
+                .label("expected one more value")
+                .help("remove the comma, or add what is missing behind it"),
+            );
+        }
+        Statement { span: word.span.to(end), word, values, block: None, broken }
     }
 
     fn stray(&mut self, pair: Pair<'_, Rule>, span: Span) {
