@@ -40,7 +40,13 @@ fn write_items(sources: &Sources, items: &[Item], level: usize, out: &mut String
                 }
             }
             Item::Comment { text, own_line } => {
-                if !own_line && out.ends_with('\n') {
+                // It can end only the line of what stands right before it.
+                let before = at.checked_sub(1).and_then(|before| items.get(before));
+                let joins = match before {
+                    Some(before) => matches!(before, Item::Statement(_)),
+                    None => level > 0,
+                };
+                if !own_line && joins && out.ends_with('\n') {
                     // The line it belongs to has just been ended.
                     out.pop();
                     if plain {
@@ -213,4 +219,30 @@ fn head(sources: &Sources, statement: &Statement, width: usize, level: usize) ->
         }
     }
     text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::format;
+    use crate::source::Sources;
+    use crate::syntax::parse;
+
+    fn laid_out(text: &str) -> String {
+        let mut sources = Sources::default();
+        let file = sources.add("a.seam", text);
+        let mut diagnostics = Vec::new();
+        let tree = parse(&sources, file, &mut diagnostics);
+        assert!(diagnostics.is_empty(), "{diagnostics:?}");
+        format(&sources, &tree)
+    }
+
+    #[test]
+    fn a_comment_behind_a_lone_semicolon_keeps_its_own_line() {
+        for text in ["rig a\n\n; # c\n", "rig a # x\n; # c\n", "; # c\n", "rig a { ; # c\n}\n"] {
+            let once = laid_out(text);
+            assert_eq!(laid_out(&once), once, "{text:?}");
+            assert_eq!(once.matches("# c").count(), 1, "{text:?}");
+            assert!(!once.contains("# x  #"), "two comments became one: {once:?}");
+        }
+    }
 }

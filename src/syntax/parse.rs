@@ -195,16 +195,12 @@ impl Builder<'_> {
         let end = values.last().map_or(word.span, |value| value.span);
         let broken = matches!(values.last(), Some(Spanned { value: Value::Comma(_), .. }));
         if broken {
-            // On a line of its own it would go on with whatever line comes next.
+            // What follows a comma belongs to the list, so an open end would swallow the next line.
             let comma = Span { end: end.start + 1, ..end };
             self.diagnostics.push(
-                Diagnostic::new(
-                    codes::LINE,
-                    comma,
-                    format!("the list after '{}' ends with a comma", word.value),
-                )
-                .label("expected one more value")
-                .help("remove the comma, or add what is missing behind it"),
+                Diagnostic::new(codes::LINE, comma, "a list that ends with a comma")
+                    .label("expected one more entry")
+                    .help("remove the comma, or write the entry that is missing"),
             );
         }
         Statement { span: word.span.to(end), word, values, block: None, broken }
