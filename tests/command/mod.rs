@@ -8,8 +8,6 @@
     clippy::indexing_slicing,
     clippy::panic,
     clippy::unwrap_used,
-    clippy::panic,
-    clippy::indexing_slicing,
     reason = "shared by several tests, each of which uses a part of it and real files"
 )]
 
