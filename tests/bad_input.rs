@@ -379,7 +379,7 @@ fn markup_formulas_and_template_expressions_in_titles() {
     let room = Room::with_film("titles");
     let html = "<script>alert(1)</script><img src=x onerror=alert(1)>";
     let formula = "=HYPERLINK(0)&cmd|' /C calc'!A0";
-    let template = "{{ 7 * 191 }}{% for a in b %}";
+    let template = "{{ 7 * 9999991 }}{% for a in b %}";
     room.edit(FILM, "\"Hands carry the things, kept behind them\"", &format!("\"{html}\""));
     room.edit(FILM, "\"The lid is pulled by a thread\"", &format!("\"{formula}\""));
     room.edit(FILM, "\"The box shuts itself\"", &format!("\"{template}\""));
@@ -405,8 +405,8 @@ fn markup_formulas_and_template_expressions_in_titles() {
             }
             carried[1] |= text.contains("HYPERLINK(0)");
         }
-        assert!(!text.contains("1337"), "{path}");
-        carried[2] |= path.ends_with(".html") && text.contains("7 * 191");
+        assert!(!text.contains("69999937"), "{path}");
+        carried[2] |= path.ends_with(".html") && text.contains("7 * 9999991");
     }
     assert_eq!(carried, [true; 3], "each title is still there to be read");
     let json: serde_json::Value = serde_json::from_str(&room.read("packet/packet.json")).unwrap();

@@ -196,6 +196,42 @@ fn fmt_keeps_what_is_broken_and_formats_the_rest() {
 }
 
 #[test]
+fn fmt_puts_words_values_and_comments_into_columns() {
+    let room = Room::new("columns");
+    let loose = "rig a{fixed yes}\n\n\nrig stand \"Tripod\" {\nsway 0 deg/s# a\n   placing 0.5cm ,0.3 deg  #   b\n# c\n\n\nhands 2\n}\nsound { layer a,\nb }";
+    let expected = "rig a { fixed yes }\n\nrig stand \"Tripod\" {\n  sway    0 deg/s          # a\n  placing 0.5 cm, 0.3 deg  #   b\n  # c\n\n  hands 2\n}\nsound {\n  layer a,\n      b\n}\n";
+    let ran = room.run_with(&["fmt", "-"], loose.as_bytes(), &[]);
+    assert_eq!((ran.code, ran.out.as_str()), (0, expected));
+}
+
+#[test]
+fn fmt_refuses_a_list_that_would_swallow_the_next_line() {
+    let room = Room::new("comma");
+    let ran = room.run_with(&["fmt", "-"], b"sound { layer a, ; layer b }\n", &[]);
+    assert_eq!((ran.code, ran.out.as_str()), (1, ""));
+    assert!(ran.err.contains("ends with a comma") && ran.err.contains("--> <stdin>:1:16"), "{ran:?}");
+}
+
+#[test]
+fn every_example_is_in_the_canonical_layout() {
+    let room = Room::new("layout");
+    let house = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("examples");
+    let mut files = Vec::new();
+    for folder in std::fs::read_dir(house).unwrap() {
+        for file in std::fs::read_dir(folder.unwrap().path()).unwrap() {
+            let path = file.unwrap().path();
+            if path.extension().is_some_and(|ending| ending == "seam") {
+                files.push(path.to_str().unwrap().to_owned());
+            }
+        }
+    }
+    assert!(files.len() >= 5);
+    let args: Vec<&str> = ["fmt", "--check"].into_iter().chain(files.iter().map(String::as_str)).collect();
+    let ran = room.run(&args);
+    assert_eq!((ran.code, ran.out.as_str()), (0, ""));
+}
+
+#[test]
 fn a_hyphen_is_standard_input() {
     let room = Room::with_film("input");
     let text = room.read(FILM);

@@ -1,9 +1,9 @@
 //! The one canonical layout of a file.
 //!
 //! Two blanks a level; the values of neighbouring one-line statements start in
-//! one column; comments and single blank lines stay; a one-line block stays on
-//! one line while it fits. Formatting twice changes nothing more, and the
-//! meaning never changes.
+//! one column, and so do comments behind them; comments and single blank lines
+//! stay; a one-line block stays on one line while it fits. Formatting twice
+//! changes nothing more, and the meaning never changes.
 
 use super::tree::{Block, Item, Statement, Tree, Value};
 use crate::quantity::unit::find;
@@ -11,6 +11,8 @@ use crate::source::Sources;
 
 /// The widest line that a one-line block may make.
 const WIDEST: usize = 100;
+/// Statements that end farther to the right do not move their neighbours' comments.
+const WIDEST_CODE: usize = 50;
 /// Words longer than this do not move their neighbours' values.
 const WIDEST_WORD: usize = 14;
 
@@ -27,9 +29,12 @@ fn indent(level: usize, out: &mut String) {
 
 fn write_items(sources: &Sources, items: &[Item], level: usize, out: &mut String) {
     let widths = columns(items);
+    let mut ends: Vec<usize> = Vec::new();
+    let mut plain = false;
     for (at, item) in items.iter().enumerate() {
         match item {
             Item::Blank => {
+                align(&mut ends, out);
                 if at > 0 {
                     out.push('\n');
                 }
@@ -44,6 +49,9 @@ fn write_items(sources: &Sources, items: &[Item], level: usize, out: &mut String
                 if !own_line && joins && out.ends_with('\n') {
                     // The line it belongs to has just been ended.
                     out.pop();
+                    if plain {
+                        ends.push(out.len());
+                    }
                     out.push_str("  ");
                 } else {
                     indent(level, out);
@@ -54,10 +62,35 @@ fn write_items(sources: &Sources, items: &[Item], level: usize, out: &mut String
             Item::Statement(statement) => {
                 indent(level, out);
                 let width = widths.get(at).copied().unwrap_or(0);
+                plain = statement.block.is_none();
+                if !plain {
+                    align(&mut ends, out);
+                }
                 write_statement(sources, statement, width, level, out);
             }
         }
     }
+    align(&mut ends, out);
+}
+
+/// Starts the comments behind neighbouring statements in one column; `ends` are
+/// the places in the text where each statement ends.
+fn align(ends: &mut Vec<usize>, out: &mut String) {
+    let column = |end: &usize| {
+        let before = out.get(..*end).unwrap_or("");
+        before.rsplit('\n').next().map_or(0, |line| line.chars().count())
+    };
+    let columns: Vec<usize> = ends.iter().map(column).collect();
+    let widest = columns.iter().copied().filter(|column| *column <= WIDEST_CODE).max().unwrap_or(0);
+    let first = ends.first().copied().unwrap_or(out.len());
+    let tail = out.split_off(first);
+    let mut from = 0;
+    for (end, column) in ends.drain(..).zip(columns) {
+        out.push_str(tail.get(from..end - first).unwrap_or(""));
+        out.extend(std::iter::repeat_n(' ', widest.saturating_sub(column)));
+        from = end - first;
+    }
+    out.push_str(tail.get(from..).unwrap_or(""));
 }
 
 /// For each item, the width that its word is padded to.
