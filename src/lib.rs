@@ -61,6 +61,12 @@ pub fn compile(loaded: Loaded, watch: &mut dyn FnMut(&'static str)) -> Compiled 
 
     let statements = trees.iter().flat_map(syntax::Tree::statements);
     let facts = schema::check(statements, schema::ROOT, &mut diagnostics);
+    if diagnostics.len() >= diagnostic::MOST {
+        let help = format!("reading stopped after {} findings; mend these first", diagnostic::MOST);
+        diagnostics.push(
+            Diagnostic::new(diagnostic::codes::FILE, None, "there is more wrong than is shown").help(help),
+        );
+    }
     watch("schema");
 
     let rules = rule::names();

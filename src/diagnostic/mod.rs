@@ -134,6 +134,9 @@ impl Diagnostic {
     }
 }
 
+/// The most findings that reading the text reports; a file of nonsense has no more to teach.
+pub const MOST: usize = 10_000;
+
 /// Sorts by file, span and code, and drops exact repeats.
 pub fn sort(diagnostics: &mut Vec<Diagnostic>) {
     diagnostics.sort_by(|a, b| (a.span, a.code.id, &a.message).cmp(&(b.span, b.code.id, &b.message)));

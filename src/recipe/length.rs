@@ -7,7 +7,7 @@
 //! two beats overlaps handles and takes nothing from either.
 
 use super::library::Library;
-use crate::diagnostic::{Diagnostic, codes};
+use crate::diagnostic::{Diagnostic, Severity, codes};
 use crate::model::{BeatId, Model, PlateId, PlateKind};
 use crate::quantity::{Seconds, show};
 
@@ -19,8 +19,26 @@ pub fn share_out(model: &mut Model, library: &Library, diagnostics: &mut Vec<Dia
         plate.uses.get_or_insert(crate::source::Spanned::new(Seconds(0.0), plate.named.span));
     }
     for beat in model.beats.ids() {
-        share_beat(model, beat, diagnostics);
+        let mut wrong = Vec::new();
+        share_beat(model, beat, &mut wrong);
+        // Lengths that miss a plate which has been reported would only repeat its mistake.
+        if !has_mistake(model, beat, diagnostics) {
+            diagnostics.extend(wrong);
+        }
     }
+}
+
+/// Whether an error stands between the name of a beat and that of the next one in its file.
+fn has_mistake(model: &Model, beat: BeatId, diagnostics: &[Diagnostic]) -> bool {
+    let start = model.beats[beat].named.span;
+    let later = model.beats.values().map(|other| other.named.span);
+    let end = later
+        .filter(|other| other.file == start.file && other.start > start.start)
+        .map(|other| other.start)
+        .min();
+    diagnostics.iter().filter(|one| one.severity == Severity::Error).filter_map(|one| one.span).any(|span| {
+        span.file == start.file && span.start >= start.start && end.is_none_or(|end| span.start < end)
+    })
 }
 
 fn share_beat(model: &mut Model, beat: BeatId, diagnostics: &mut Vec<Diagnostic>) {

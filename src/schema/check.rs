@@ -3,7 +3,7 @@
 use super::take::{Cursor, describe, measure};
 use super::{Arg, Fact, RawBinding, Spec, Times};
 use crate::diagnostic::nearest::nearest;
-use crate::diagnostic::{Diagnostic, codes};
+use crate::diagnostic::{Diagnostic, MOST, codes};
 use crate::quantity::unit::{Dimension, find};
 use crate::source::{Span, Spanned};
 use crate::syntax::{Statement, Value};
@@ -35,6 +35,9 @@ fn body<'a>(
     let mut bindings = Vec::new();
     let mut seen: Vec<(&'static str, Span)> = Vec::new();
     for statement in statements {
+        if diagnostics.len() >= MOST {
+            break;
+        }
         let word = statement.word.value.as_str();
         let spec = allowed.iter().chain(common()).find(|spec| spec.word == word);
         if statement.broken {

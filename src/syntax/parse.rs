@@ -1,7 +1,7 @@
 //! Runs the grammar and pairs blocks.
 
 use super::tree::{Block, Item, Statement, Tree, Value};
-use crate::diagnostic::{Diagnostic, codes};
+use crate::diagnostic::{Diagnostic, MOST, codes};
 use crate::source::{FileId, Sources, Span, Spanned};
 use pest::Parser;
 use pest::iterators::Pair;
@@ -221,7 +221,9 @@ impl Builder<'_> {
                 _ => {}
             }
         }
-        self.diagnostics.push(explain(&word, &fault));
+        if self.diagnostics.len() < MOST {
+            self.diagnostics.push(explain(&word, &fault));
+        }
         let statement = Statement { word, values: Vec::new(), block: None, span, broken: true };
         self.level().items.push(Item::Statement(statement));
     }
