@@ -133,3 +133,42 @@ fn shape(part: &Part) -> String {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::{ROOT, Spec, check};
+    use crate::diagnostic::codes;
+    use crate::source::Sources;
+
+    fn try_examples(specs: &'static [Spec], wrong: &mut Vec<String>) {
+        for spec in specs {
+            let mut sources = Sources::default();
+            let file = sources.add("example.seam", spec.example);
+            let mut found = Vec::new();
+            let tree = crate::syntax::parse(&sources, file, &mut found);
+            let facts = check(tree.statements(), specs, &mut found);
+            // An example may be a part of a block; what is missing in it is not its fault.
+            found.retain(|one| one.code != codes::MISSING);
+            if !found.is_empty() || facts.len() != 1 || !spec.example.starts_with(spec.word) {
+                wrong.push(format!("{}: {found:?}", spec.example));
+            }
+            try_examples(spec.body.unwrap_or(&[]), wrong);
+        }
+    }
+
+    #[test]
+    fn every_example_of_the_reference_is_what_the_schema_accepts() {
+        let mut wrong = Vec::new();
+        try_examples(ROOT, &mut wrong);
+        try_examples(super::super::blocks::COMMON, &mut wrong);
+        assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+    }
+
+    #[test]
+    fn the_reference_names_every_statement() {
+        let page = super::page();
+        for word in super::super::every_word() {
+            assert!(page.contains(&format!("`{word}`")), "{word} is not on the page");
+        }
+    }
+}
