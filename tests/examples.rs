@@ -1,38 +1,13 @@
 //! Every example builds, without an error and without a warning.
 
-#![allow(clippy::disallowed_methods, reason = "the examples are read from the disk")]
-
 use seamster::diagnostic::Severity;
 use seamster::order::StepKind;
-use std::fs;
-use std::path::{Path, PathBuf};
 
-/// A project in a folder.
-struct Folder(PathBuf);
-
-impl seamster::Reader for Folder {
-    fn read(&mut self, path: &str) -> Result<Vec<u8>, String> {
-        fs::read(self.0.join(path)).map_err(|error| error.to_string())
-    }
-
-    fn recipes(&mut self) -> Result<Vec<String>, String> {
-        let Ok(entries) = fs::read_dir(self.0.join("recipes")) else { return Ok(Vec::new()) };
-        let names = entries.flatten().map(|entry| entry.file_name().to_string_lossy().into_owned());
-        let mut paths: Vec<String> = names.map(|name| format!("recipes/{name}")).collect();
-        paths.sort();
-        Ok(paths)
-    }
-}
-
-fn compile(name: &str) -> seamster::Compiled {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples").join(name);
-    let loaded = seamster::load(&mut Folder(folder), &format!("{name}.seam")).expect("the example is there");
-    seamster::compile(loaded, &mut |_| {})
-}
+mod project;
 
 /// Compiles an example of which nothing above a note may be said.
 fn clean(name: &str) -> seamster::Compiled {
-    let compiled = compile(name);
+    let compiled = project::example(name);
     let loud: Vec<String> = compiled
         .diagnostics
         .iter()
@@ -93,7 +68,7 @@ fn one_look_hands_over_between_at_least_five_rigs() {
 #[test]
 fn every_plate_of_every_example_is_shot_once() {
     for name in ["night-parcel", "table-top", "one-look"] {
-        let compiled = compile(name);
+        let compiled = project::example(name);
         let steps = compiled.plan.shoot.days.iter().flat_map(|day| &day.steps);
         let mut shot: Vec<_> = steps
             .filter_map(|step| match step.kind {

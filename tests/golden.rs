@@ -3,46 +3,14 @@
 //!
 //! Snapshots are reviewed before they are accepted: each says that it is right.
 
-#![allow(clippy::disallowed_methods, reason = "tests read real files")]
-
 use seamster::diagnostic::{Diagnostic, text};
 use seamster::source::Sources;
-use std::path::{Path, PathBuf};
+use std::path::Path;
+
+mod project;
 
 /// Width of a report, so that it is the same on every terminal.
 const WIDTH: usize = 110;
-
-/// Files of a folder.
-struct Folder(PathBuf);
-
-impl seamster::Reader for Folder {
-    fn read(&mut self, path: &str) -> Result<Vec<u8>, String> {
-        std::fs::read(self.0.join(path)).map_err(|error| error.to_string())
-    }
-
-    fn recipes(&mut self) -> Result<Vec<String>, String> {
-        let Ok(entries) = std::fs::read_dir(self.0.join("recipes")) else { return Ok(Vec::new()) };
-        let mut names: Vec<String> = entries
-            .flatten()
-            .map(|entry| format!("recipes/{}", entry.file_name().to_string_lossy()))
-            .collect();
-        names.sort();
-        Ok(names)
-    }
-}
-
-/// One text held in memory.
-struct Page(String);
-
-impl seamster::Reader for Page {
-    fn read(&mut self, path: &str) -> Result<Vec<u8>, String> {
-        if path == "bad.seam" { Ok(self.0.clone().into_bytes()) } else { Err("no such file".to_owned()) }
-    }
-
-    fn recipes(&mut self) -> Result<Vec<String>, String> {
-        Ok(Vec::new())
-    }
-}
 
 /// A report without colour.
 fn report(sources: &Sources, diagnostics: &[Diagnostic]) -> String {
@@ -58,9 +26,7 @@ fn settings(folder: &str) -> insta::Settings {
 }
 
 fn example(name: &str) {
-    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples").join(name);
-    let loaded = seamster::load(&mut Folder(folder), &format!("{name}.seam")).expect("the example is there");
-    let compiled = seamster::compile(loaded, &mut |_| {});
+    let compiled = project::example(name);
     let documents = compiled.documents(false, &[]).expect("the built-in templates are whole");
     settings(&format!("examples/{name}")).bind(|| {
         insta::assert_snapshot!("report", report(&compiled.sources, &compiled.diagnostics));
@@ -104,8 +70,7 @@ fn every_bad_example_reads_as_it_should() {
         let Some(text) = bad.split("```seam\n").nth(1).and_then(|rest| rest.split("```").next()) else {
             continue;
         };
-        let loaded = seamster::load(&mut Page(text.to_owned()), "bad.seam").expect("the text is there");
-        let compiled = seamster::compile(loaded, &mut |_| {});
+        let compiled = project::text("bad.seam", text);
         let loud: Vec<_> = compiled.diagnostics.into_iter().filter(|one| one.code == rule.code).collect();
         settings("rules").bind(|| {
             insta::assert_snapshot!(rule.code.name, report(&compiled.sources, &loud));

@@ -4,6 +4,8 @@ use seamster::diagnostic::{Diagnostic, Severity};
 use seamster::rule::{self, Family, Rule};
 use std::collections::BTreeSet;
 
+mod project;
+
 /// The parts of every page, in order.
 const PARTS: &[&str] = &["Why", "How it is computed", "Bad", "Good", "Mend", "Waive"];
 
@@ -79,23 +81,9 @@ fn every_page_has_the_same_parts_in_the_same_order() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
-/// A project of one file, held in memory.
-struct OneFile<'a>(&'a str);
-
-impl seamster::Reader for OneFile<'_> {
-    fn read(&mut self, path: &str) -> Result<Vec<u8>, String> {
-        if path == "page.seam" { Ok(self.0.as_bytes().to_vec()) } else { Err("no such file".to_owned()) }
-    }
-
-    fn recipes(&mut self) -> Result<Vec<String>, String> {
-        Ok(Vec::new())
-    }
-}
-
 /// What stands when the text is compiled.
 fn diagnose(text: &str) -> Vec<Diagnostic> {
-    let loaded = seamster::load(&mut OneFile(text), "page.seam").expect("the first file is there");
-    seamster::compile(loaded, &mut |_| {}).diagnostics
+    project::text("page.seam", text).diagnostics
 }
 
 fn said(diagnostics: &[Diagnostic]) -> String {

@@ -291,6 +291,24 @@ pub struct LightEdge {
     pub offset: Seconds,
 }
 
+/// As people say it: `20 min after sunrise`.
+impl std::fmt::Display for LightEdge {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let event = match self.event {
+            SunEvent::FirstLight => "first light",
+            SunEvent::Sunrise => "sunrise",
+            SunEvent::Noon => "noon",
+            SunEvent::Sunset => "sunset",
+            SunEvent::LastLight => "last light",
+        };
+        match self.offset {
+            offset if offset.0 > 0.0 => write!(f, "{offset} after {event}"),
+            offset if offset.0 < 0.0 => write!(f, "{} before {event}", -offset),
+            _ => f.write_str(event),
+        }
+    }
+}
+
 /// An event of the sun on a day.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 pub enum SunEvent {

@@ -145,11 +145,37 @@ pub struct Model {
     pub notes: Vec<Spanned<String>>,
     /// Free cautions at the top level.
     pub cautions: Vec<Spanned<String>>,
-    /// Declared names that nothing refers to: (kind, path, span).
-    pub unused: Vec<(String, String, Span)>,
 }
 
 impl Model {
+    /// A sequence of which only the settings are known.
+    pub fn empty(sequence: Sequence) -> Self {
+        Self {
+            sequence,
+            places: Arena::default(),
+            travels: Vec::new(),
+            marks: Arena::default(),
+            cameras: Arena::default(),
+            modes: Arena::default(),
+            rigs: Arena::default(),
+            screens: Arena::default(),
+            people: Arena::default(),
+            desks: Arena::default(),
+            props: Arena::default(),
+            looks: Arena::default(),
+            beats: Arena::default(),
+            plates: Arena::default(),
+            effects: Arena::default(),
+            joins: Arena::default(),
+            assets: Arena::default(),
+            sound: Sound::default(),
+            days: None,
+            finish: None,
+            notes: Vec::new(),
+            cautions: Vec::new(),
+        }
+    }
+
     /// Travel time between two places: 0 within one, as written between two,
     /// `None` where nobody said.
     pub fn travel(&self, from: PlaceId, to: PlaceId) -> Option<crate::quantity::Seconds> {

@@ -1,7 +1,7 @@
 //! The sun as the planner asks for it: windows of light, in words and minutes.
 
 use super::shoot::problem::Window;
-use crate::model::{Light, LightEdge, SunEvent};
+use crate::model::Light;
 use crate::quantity::{Angle, GeoPosition};
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
@@ -30,21 +30,6 @@ pub(crate) fn words(light: Light) -> String {
         Light::GoldenEvening => "golden evening light".into(),
         Light::Dusk => "dusk".into(),
         Light::Night => "night".into(),
-        Light::Between(from, to) => format!("the light from {} to {}", edge(from), edge(to)),
-    }
-}
-
-fn edge(edge: LightEdge) -> String {
-    let event = match edge.event {
-        SunEvent::FirstLight => "first light",
-        SunEvent::Sunrise => "sunrise",
-        SunEvent::Noon => "noon",
-        SunEvent::Sunset => "sunset",
-        SunEvent::LastLight => "last light",
-    };
-    match edge.offset {
-        offset if offset.0 > 0.0 => format!("{offset} after {event}"),
-        offset if offset.0 < 0.0 => format!("{} before {event}", -offset),
-        _ => event.into(),
+        Light::Between(from, to) => format!("the light from {from} to {to}"),
     }
 }

@@ -50,7 +50,7 @@ mod window;
 pub use helper::{Helper, helpers_for};
 pub use plan::{
     Assignment, CameraUse, DeskPlan, Minute, PersonCall, Plan, PlannedDay, Quality, SetUp, SetUpId,
-    ShootPlan, Step, StepKind, SunDay, Unplanned, What,
+    ShootPlan, Step, StepKind, SunDay, Unplanned,
 };
 pub use rounds::plan;
 pub use window::{Limit, Limits, limits};

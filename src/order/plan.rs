@@ -188,15 +188,6 @@ pub struct Unplanned<T> {
     pub reasons: Vec<(String, Option<Span>)>,
 }
 
-/// Which plan a thing belongs to.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum What {
-    /// Shot.
-    Plate(PlateId),
-    /// Worked at the desk.
-    Pass(PassId),
-}
-
 /// The desk: who does what when.
 #[derive(Debug, Clone)]
 pub struct DeskPlan {

@@ -8,11 +8,8 @@ use super::names::Names;
 use super::views::shape::{Fact, Found, Link, Told, fact, rule_file};
 use crate::diagnostic::Diagnostic;
 use crate::graph::Node;
-use crate::model::{
-    BeatId, EffectId, JoinId, Light, LightEdge, Model, Named, Plate, PlateId, StateOf, SunEvent,
-};
+use crate::model::{BeatId, EffectId, JoinId, Light, Model, Named, Plate, PlateId, StateOf};
 use crate::order::{Assignment, Minute, PlannedDay};
-use crate::quantity::Seconds;
 use crate::recipe::{Demand, FilledRole, GroupId, Owner, PassId};
 use crate::rule::{self, About, Instruction};
 use crate::source::Span;
@@ -346,25 +343,7 @@ pub(crate) fn light(light: Light) -> String {
         Light::GoldenEvening => "golden light, evening".to_owned(),
         Light::Dusk => "dusk".to_owned(),
         Light::Night => "night".to_owned(),
-        Light::Between(from, to) => format!("from {} to {}", edge(from), edge(to)),
-    }
-}
-
-fn edge(edge: LightEdge) -> String {
-    let event = match edge.event {
-        SunEvent::FirstLight => "first light",
-        SunEvent::Sunrise => "sunrise",
-        SunEvent::Noon => "noon",
-        SunEvent::Sunset => "sunset",
-        SunEvent::LastLight => "last light",
-    };
-    let offset = edge.offset.0;
-    if offset > 0.0 {
-        format!("{} after {event}", Seconds(offset))
-    } else if offset < 0.0 {
-        format!("{} before {event}", Seconds(-offset))
-    } else {
-        event.to_owned()
+        Light::Between(from, to) => format!("from {from} to {to}"),
     }
 }
 
@@ -376,6 +355,8 @@ pub(crate) fn maybe<T: ToString>(label: &str, value: Option<T>) -> Option<Fact> 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::model::{LightEdge, SunEvent};
+    use crate::quantity::Seconds;
 
     #[test]
     fn dates_and_spans_read_as_spoken() {

@@ -2,9 +2,9 @@
 //! beats, two places, a stand and a head band, as a text would give it.
 
 use crate::model::{
-    Amount, Arena, Asset, AssetId, Beat, BeatId, Binding, Budgets, Camera, Effect, EffectId, Hands, Hold,
-    Join, JoinId, JoinKind, Light, Mode, ModeId, Model, Named, Need, Origin, Person, PersonId, Place,
-    PlaceId, Plate, PlateId, PlateKind, Rig, RigId, Screen, Sequence, Sound, Steadying, Target,
+    Amount, Asset, AssetId, Beat, BeatId, Binding, Budgets, Camera, Effect, EffectId, Hands, Hold, Join,
+    JoinId, JoinKind, Light, Mode, ModeId, Model, Named, Need, Origin, Person, PersonId, Place, PlaceId,
+    Plate, PlateId, PlateKind, Rig, RigId, Screen, Sequence, Steadying, Target,
 };
 use crate::quantity::unit::Dimension;
 use crate::quantity::{
@@ -34,40 +34,16 @@ pub(crate) fn named(path: &str, line: u32) -> Named {
 
 /// A model with two places, three rigs, one camera, one person, no beat.
 pub(crate) fn empty() -> Model {
-    let mut model = Model {
-        sequence: Sequence {
-            named: named("small", 1),
-            picture: FrameSize { width: 1920, height: 1080 },
-            rate: FrameRate { num: 25, den: 1 },
-            zone: "Europe/Lisbon".into(),
-            mains: None,
-            handles: Seconds(0.48),
-            budgets: Budgets::default(),
-            severities: Default::default(),
-        },
-        places: Arena::default(),
-        travels: Vec::new(),
-        marks: Arena::default(),
-        cameras: Arena::default(),
-        modes: Arena::default(),
-        rigs: Arena::default(),
-        screens: Arena::default(),
-        people: Arena::default(),
-        desks: Arena::default(),
-        props: Arena::default(),
-        looks: Arena::default(),
-        beats: Arena::default(),
-        plates: Arena::default(),
-        effects: Arena::default(),
-        joins: Arena::default(),
-        assets: Arena::default(),
-        sound: Sound::default(),
-        days: None,
-        finish: None,
-        notes: Vec::new(),
-        cautions: Vec::new(),
-        unused: Vec::new(),
-    };
+    let mut model = Model::empty(Sequence {
+        named: named("small", 1),
+        picture: FrameSize { width: 1920, height: 1080 },
+        rate: FrameRate { num: 25, den: 1 },
+        zone: "Europe/Lisbon".into(),
+        mains: None,
+        handles: Seconds(0.48),
+        budgets: Budgets::default(),
+        severities: Default::default(),
+    });
     for (path, light) in [("quay", Light::Sky), ("loft", Light::Lamp)] {
         model.places.push(Place {
             named: named(path, 2),

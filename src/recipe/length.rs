@@ -22,7 +22,7 @@ pub fn share_out(model: &mut Model, library: &Library, diagnostics: &mut Vec<Dia
         let mut wrong = Vec::new();
         share_beat(model, beat, &mut wrong);
         // Lengths that miss a plate which has been reported would only repeat its mistake.
-        if !has_mistake(model, beat, diagnostics) {
+        if !wrong.is_empty() && !has_mistake(model, beat, diagnostics) {
             diagnostics.extend(wrong);
         }
     }

@@ -1,7 +1,7 @@
 //! Checks a tree against the schema.
 
 use super::take::{Cursor, describe, measure};
-use super::{Arg, Fact, RawBinding, Spec, Times};
+use super::{Fact, RawBinding, Spec, Times};
 use crate::diagnostic::nearest::nearest;
 use crate::diagnostic::{Diagnostic, MOST, codes};
 use crate::quantity::unit::{Dimension, find};
@@ -231,23 +231,4 @@ fn binding(
         return None;
     }
     Some(binding)
-}
-
-/// What a spec gives, for tests that hold examples against it.
-impl Arg {
-    /// The name in it, if it is one.
-    pub fn name(&self) -> Option<&Spanned<String>> {
-        match self {
-            Arg::Name(name) => Some(name),
-            _ => None,
-        }
-    }
-
-    /// The quantity in it, if it is one.
-    pub fn number(&self) -> Option<Spanned<super::Measure>> {
-        match self {
-            Arg::Number(number) => Some(*number),
-            _ => None,
-        }
-    }
 }

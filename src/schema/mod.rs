@@ -121,6 +121,24 @@ pub enum Arg {
     Range(Box<Arg>, Box<Arg>),
 }
 
+impl Arg {
+    /// The name in it, if it is one.
+    pub fn name(&self) -> Option<&Spanned<String>> {
+        match self {
+            Arg::Name(name) => Some(name),
+            _ => None,
+        }
+    }
+
+    /// The quantity in it, if it is one.
+    pub fn number(&self) -> Option<Spanned<Measure>> {
+        match self {
+            Arg::Number(number) => Some(*number),
+            _ => None,
+        }
+    }
+}
+
 /// A quantity.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Measure {

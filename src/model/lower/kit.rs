@@ -20,46 +20,46 @@ impl Lower<'_> {
     pub(super) fn kit(&mut self, model: &mut Model) {
         for fact in self.top("place") {
             let place = self.place(fact);
-            self.settle("place", fact, |id| model_push(&mut model.places, id), place);
+            self.settle("place", fact, |part| model.places.push(part), place);
         }
         for fact in self.top("travel") {
             model.travels.extend(self.travel(fact));
         }
         for fact in self.top("mark") {
             let mark = self.mark(fact);
-            self.settle("mark", fact, |id| model_push(&mut model.marks, id), mark);
+            self.settle("mark", fact, |part| model.marks.push(part), mark);
         }
         for fact in self.top("camera") {
             self.camera(fact, model);
         }
         for fact in self.top("rig") {
             let rig = self.rig(fact, model.sequence.rate);
-            self.settle("rig", fact, |id| model_push(&mut model.rigs, id), rig);
+            self.settle("rig", fact, |part| model.rigs.push(part), rig);
         }
         for fact in self.top("screen") {
             let screen = self.screen(fact);
-            self.settle("screen", fact, |id| model_push(&mut model.screens, id), screen);
+            self.settle("screen", fact, |part| model.screens.push(part), screen);
         }
         for fact in self.top("person") {
             let person = self.person(fact);
-            self.settle("person", fact, |id| model_push(&mut model.people, id), Some(person));
+            self.settle("person", fact, |part| model.people.push(part), Some(person));
         }
         for fact in self.top("desk") {
             let desk = self.desk(fact);
-            self.settle("desk", fact, |id| model_push(&mut model.desks, id), desk);
+            self.settle("desk", fact, |part| model.desks.push(part), desk);
         }
         for fact in self.top("prop") {
             let named = self.named(fact, path(fact));
             let (states, resets) = self.states(fact);
             let spares = args::count(fact, "spares").unwrap_or(0);
             let prop = (!states.is_empty()).then_some(Prop { named, states, resets, spares });
-            self.settle("prop", fact, |id| model_push(&mut model.props, id), prop);
+            self.settle("prop", fact, |part| model.props.push(part), prop);
         }
         for fact in self.top("look") {
             let named = self.named(fact, path(fact));
             let (states, resets) = self.states(fact);
             let look = (!states.is_empty()).then_some(Look { named, states, resets });
-            self.settle("look", fact, |id| model_push(&mut model.looks, id), look);
+            self.settle("look", fact, |part| model.looks.push(part), look);
         }
     }
 
@@ -397,10 +397,6 @@ impl Lower<'_> {
 
 fn path(fact: &Fact) -> String {
     args::name(fact, 0).map(|name| name.value.clone()).unwrap_or_default()
-}
-
-fn model_push<I: crate::model::arena::Id, T>(arena: &mut crate::model::Arena<I, T>, part: T) -> I {
-    arena.push(part)
 }
 
 pub(super) fn light(fact: &Fact) -> Option<Spanned<Light>> {

@@ -11,7 +11,7 @@ mod plate;
 mod settings;
 mod story;
 
-use super::{Arena, Model, Named, Sequence, Sound, Waiver};
+use super::{Model, Named, Waiver};
 use crate::diagnostic::nearest::nearest;
 use crate::diagnostic::{Diagnostic, codes};
 use crate::schema::Fact;
@@ -21,31 +21,7 @@ use names::Names;
 /// Lowers facts. `rules` are the names that `accept` and `treat` may give.
 pub fn lower(facts: &[Fact], rules: &[&str], diagnostics: &mut Vec<Diagnostic>) -> Model {
     let mut lower = Lower { facts, rules, names: Names::default(), diagnostics };
-    let mut model = Model {
-        sequence: lower.sequence(),
-        places: Arena::default(),
-        travels: Vec::new(),
-        marks: Arena::default(),
-        cameras: Arena::default(),
-        modes: Arena::default(),
-        rigs: Arena::default(),
-        screens: Arena::default(),
-        people: Arena::default(),
-        desks: Arena::default(),
-        props: Arena::default(),
-        looks: Arena::default(),
-        beats: Arena::default(),
-        plates: Arena::default(),
-        effects: Arena::default(),
-        joins: Arena::default(),
-        assets: Arena::default(),
-        sound: Sound::default(),
-        days: None,
-        finish: None,
-        notes: Vec::new(),
-        cautions: Vec::new(),
-        unused: Vec::new(),
-    };
+    let mut model = Model::empty(lower.sequence());
     lower.kit(&mut model);
     lower.story(&mut model);
     lower.days(&mut model);
@@ -58,10 +34,9 @@ pub fn lower(facts: &[Fact], rules: &[&str], diagnostics: &mut Vec<Diagnostic>) 
             _ => {}
         }
     }
-    model.unused = lower.names.unused();
-    for (kind, path, span) in &model.unused {
+    for (kind, path, span) in lower.names.unused() {
         lower.diagnostics.push(
-            Diagnostic::new(codes::UNUSED, *span, format!("the {kind} '{path}' is declared and never used"))
+            Diagnostic::new(codes::UNUSED, span, format!("the {kind} '{path}' is declared and never used"))
                 .label("nothing refers to it"),
         );
     }
@@ -131,10 +106,5 @@ impl<'a> Lower<'a> {
     /// An error about a value.
     fn wrong(&mut self, diagnostic: Diagnostic) {
         self.diagnostics.push(diagnostic);
-    }
-
-    /// The sequence before its own statements have been read.
-    fn bare_sequence(&self) -> Sequence {
-        settings::bare(crate::source::Span { file: crate::source::FileId(0), start: 0, end: 0 })
     }
 }

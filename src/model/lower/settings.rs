@@ -8,7 +8,7 @@ use crate::quantity::{
     Angle, Celsius, FrameRate, FrameSize, Frequency, Length, Pixels, Range, Seconds, Share, TimeSpan,
 };
 use crate::schema::{Arg, Fact};
-use crate::source::{Span, Spanned};
+use crate::source::{FileId, Span, Spanned};
 use jiff::civil::{Date, Time};
 use jiff::tz::TimeZone;
 
@@ -16,7 +16,7 @@ use jiff::tz::TimeZone;
 const HANDLES: TimeSpan = TimeSpan::Frames(12.0);
 
 /// A sequence of which nothing is known yet.
-pub(super) fn bare(span: Span) -> Sequence {
+fn bare(span: Span) -> Sequence {
     let rate = FrameRate { num: 25, den: 1 };
     Sequence {
         named: Named {
@@ -39,7 +39,8 @@ pub(super) fn bare(span: Span) -> Sequence {
 
 impl Lower<'_> {
     pub(super) fn sequence(&mut self) -> Sequence {
-        let mut sequence = self.bare_sequence();
+        let start = Span { file: FileId(0), start: 0, end: 0 };
+        let mut sequence = bare(start);
         let Some(fact) = self.top("sequence").next() else {
             self.wrong(
                 Diagnostic::new(codes::MISSING, sequence.named.span, "there is no 'sequence' block")

@@ -40,11 +40,11 @@ impl<'a> Lower<'a> {
             self.asset(fact, None, model, &mut assets);
         }
         for (id, fact, name) in &beats {
-            let needs = self.needs(fact, Some(name), model);
+            let needs = self.needs(fact, Some(name));
             model.beats[*id].needs = needs;
         }
         for Pending { id, fact, beat } in plates {
-            model.plates[id].needs = self.needs(fact, beat.as_deref(), model);
+            model.plates[id].needs = self.needs(fact, beat.as_deref());
             model.plates[id].after = fact
                 .body
                 .iter()
@@ -59,7 +59,7 @@ impl<'a> Lower<'a> {
         for Pending { id, fact, beat } in assets {
             model.assets[id].texture = self.plates_of(fact, "texture", beat.as_deref());
             model.assets[id].light = self.plates_of(fact, "light", beat.as_deref());
-            model.assets[id].needs = self.needs(fact, beat.as_deref(), model);
+            model.assets[id].needs = self.needs(fact, beat.as_deref());
         }
         for (_, fact, name) in &beats {
             for join in fact.all("join") {
@@ -182,7 +182,7 @@ impl<'a> Lower<'a> {
             bindings.push(Binding { word: raw.word.clone(), plates, amount, span: raw.span });
         }
         model.effects[id].bindings = bindings;
-        model.effects[id].needs = self.needs(fact, beat, model);
+        model.effects[id].needs = self.needs(fact, beat);
     }
 
     /// One speed, a range, or a curve of points in order.
@@ -304,7 +304,7 @@ impl<'a> Lower<'a> {
         }
     }
 
-    fn needs(&mut self, fact: &Fact, beat: Option<&str>, _model: &Model) -> Vec<Need> {
+    fn needs(&mut self, fact: &Fact, beat: Option<&str>) -> Vec<Need> {
         let mut needs = Vec::new();
         for name in args::names(fact, "needs") {
             let found = ["plate", "effect", "asset", "beat"]

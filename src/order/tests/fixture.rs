@@ -332,38 +332,14 @@ fn empty() -> Model {
     let span = Span { file: FileId(0), start: 0, end: 0 };
     let named =
         Named { path: "s".into(), title: None, span, notes: vec![], cautions: vec![], waivers: vec![] };
-    Model {
-        sequence: Sequence {
-            named,
-            picture: FrameSize { width: 1920, height: 1080 },
-            rate: FrameRate { num: 25, den: 1 },
-            zone: "Europe/Lisbon".into(),
-            mains: None,
-            handles: Seconds(0.5),
-            budgets: Budgets::default(),
-            severities: BTreeMap::new(),
-        },
-        places: Arena::default(),
-        travels: vec![],
-        marks: Arena::default(),
-        cameras: Arena::default(),
-        modes: Arena::default(),
-        rigs: Arena::default(),
-        screens: Arena::default(),
-        people: Arena::default(),
-        desks: Arena::default(),
-        props: Arena::default(),
-        looks: Arena::default(),
-        beats: Arena::default(),
-        plates: Arena::default(),
-        effects: Arena::default(),
-        joins: Arena::default(),
-        assets: Arena::default(),
-        sound: Sound::default(),
-        days: None,
-        finish: None,
-        notes: vec![],
-        cautions: vec![],
-        unused: vec![],
-    }
+    Model::empty(Sequence {
+        named,
+        picture: FrameSize { width: 1920, height: 1080 },
+        rate: FrameRate { num: 25, den: 1 },
+        zone: "Europe/Lisbon".into(),
+        mains: None,
+        handles: Seconds(0.5),
+        budgets: Budgets::default(),
+        severities: BTreeMap::new(),
+    })
 }

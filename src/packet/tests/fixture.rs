@@ -162,40 +162,16 @@ fn minute(hour: i8, minute: i8) -> Minute {
 }
 
 fn empty_model(title: &str) -> Model {
-    Model {
-        sequence: Sequence {
-            named: named("parcel", title),
-            picture: FrameSize { width: 1920, height: 1080 },
-            rate: FrameRate { num: 25, den: 1 },
-            zone: "Europe/Lisbon".into(),
-            mains: Some(Frequency(50.0)),
-            handles: Seconds(0.48),
-            budgets: Budgets::default(),
-            severities: BTreeMap::new(),
-        },
-        places: Arena::default(),
-        travels: vec![],
-        marks: Arena::default(),
-        cameras: Arena::default(),
-        modes: Arena::default(),
-        rigs: Arena::default(),
-        screens: Arena::default(),
-        people: Arena::default(),
-        desks: Arena::default(),
-        props: Arena::default(),
-        looks: Arena::default(),
-        beats: Arena::default(),
-        plates: Arena::default(),
-        effects: Arena::default(),
-        joins: Arena::default(),
-        assets: Arena::default(),
-        sound: Sound::default(),
-        days: None,
-        finish: None,
-        notes: vec![],
-        cautions: vec![],
-        unused: vec![],
-    }
+    Model::empty(Sequence {
+        named: named("parcel", title),
+        picture: FrameSize { width: 1920, height: 1080 },
+        rate: FrameRate { num: 25, den: 1 },
+        zone: "Europe/Lisbon".into(),
+        mains: Some(Frequency(50.0)),
+        handles: Seconds(0.48),
+        budgets: Budgets::default(),
+        severities: BTreeMap::new(),
+    })
 }
 
 impl Fixture {

@@ -1,0 +1,58 @@
+//! Projects as tests read them: a folder on the disk, or one text in memory.
+
+#![allow(
+    dead_code,
+    missing_docs,
+    unreachable_pub,
+    clippy::disallowed_methods,
+    reason = "shared by several tests, each of which uses a part of it and real files"
+)]
+
+use seamster::{Compiled, Reader, compile, load};
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// A project in a folder.
+struct Folder(PathBuf);
+
+impl Reader for Folder {
+    fn read(&mut self, path: &str) -> Result<Vec<u8>, String> {
+        fs::read(self.0.join(path)).map_err(|error| error.to_string())
+    }
+
+    fn recipes(&mut self) -> Result<Vec<String>, String> {
+        let Ok(entries) = fs::read_dir(self.0.join("recipes")) else { return Ok(Vec::new()) };
+        let names = entries.flatten().map(|entry| entry.file_name().to_string_lossy().into_owned());
+        let mut paths: Vec<String> = names.map(|name| format!("recipes/{name}")).collect();
+        paths.sort();
+        Ok(paths)
+    }
+}
+
+/// A project of one file, held in memory.
+struct OneFile<'a> {
+    name: &'a str,
+    text: &'a str,
+}
+
+impl Reader for OneFile<'_> {
+    fn read(&mut self, path: &str) -> Result<Vec<u8>, String> {
+        if path == self.name { Ok(self.text.as_bytes().to_vec()) } else { Err("no such file".to_owned()) }
+    }
+
+    fn recipes(&mut self) -> Result<Vec<String>, String> {
+        Ok(Vec::new())
+    }
+}
+
+/// An example of the project, compiled.
+pub fn example(name: &str) -> Compiled {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples").join(name);
+    let loaded = load(&mut Folder(folder), &format!("{name}.seam")).expect("the example is there");
+    compile(loaded, &mut |_| {})
+}
+
+/// One text, compiled under that name.
+pub fn text(name: &str, text: &str) -> Compiled {
+    compile(load(&mut OneFile { name, text }, name).expect("the text is there"), &mut |_| {})
+}
