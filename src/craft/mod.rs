@@ -5,8 +5,11 @@
 //! (a field of half the sphere on a flat picture, a sun that never rises) the
 //! answer is `None`.
 
+pub mod aim;
 pub mod blur;
+pub mod crop;
 pub mod flicker;
+pub mod focus;
 pub mod frames;
 pub mod join;
 pub mod motion;
@@ -14,6 +17,7 @@ pub mod optics;
 pub mod power;
 pub mod retime;
 pub mod screen;
+pub mod shutter;
 pub mod sun;
 pub mod timecode;
 
