@@ -5,6 +5,10 @@
 
 use crate::quantity::{Angle, FrameSize, Length, Pixels, Projection};
 
+/// The widest view that a flat picture may be said to have; at 180° it would be
+/// infinitely wide (a convention).
+pub const WIDEST_FLAT: Angle = Angle(170.0);
+
 /// Widest flat picture that is still taken at its word, degrees; a rectilinear
 /// field of 180° would be infinitely wide.
 const FLAT_LIMIT: f64 = 179.0;

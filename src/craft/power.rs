@@ -6,6 +6,10 @@
 
 use crate::quantity::{Data, Seconds, Stream};
 
+/// Share of a charge that is kept back: the clock of a small battery is not
+/// exact, and cold shortens it (common practice, no source).
+pub const RESERVE: f64 = 0.1;
+
 /// A stretch of the day for one kind of battery.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Stretch {
