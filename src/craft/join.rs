@@ -163,7 +163,7 @@ pub fn room(parallax: Pixels, turn: Pixels, spare: Pixels, allowed: Pixels) -> R
 
 /// Loosest placing that is ever printed, unless a rig itself is looser: beyond it
 /// perspective and framing change whatever the pixels say (common practice, no source).
-const LOOSEST: Placing = Placing { offset: Length(0.25), turn: Angle(5.0) };
+pub const LOOSEST: Placing = Placing { offset: Length(0.25), turn: Angle(5.0) };
 
 /// The placing that is close enough, for one side: what its rig does, times the
 /// room, and never looser than makes sense.
