@@ -438,9 +438,11 @@ pub(super) fn measure(
 
 fn out_of_range(span: Span, dimension: Dimension, least: f64, most: f64) -> Diagnostic {
     let unit = UNITS.iter().find(|unit| unit.dimension == dimension);
+    // A limit just above nothing must not read as nothing.
+    let number = |value: f64| show::number(value, if value.abs() < 0.001 { 6 } else { 3 });
     let show = |value: f64| match unit {
-        Some(unit) => format!("{} {}", show::number(value / unit.factor, 3), unit.word),
-        None => show::number(value, 3),
+        Some(unit) => format!("{} {}", number(value / unit.factor), unit.word),
+        None => number(value),
     };
     Diagnostic::new(
         codes::RANGE,

@@ -33,7 +33,7 @@ pub(super) struct Args {
     #[arg(long, value_parser = read::height, value_name = "HEIGHT", default_value = "0m")]
     foot: Length,
     /// Where the lens looks; up is positive
-    #[arg(long, value_parser = read::tilt, value_name = "ANGLE", default_value = "0deg", allow_hyphen_values = true)]
+    #[arg(long, value_parser = read::tilt, value_name = "ANGLE", default_value = "0deg")]
     tilt: Angle,
     /// The lens maps equal angles to equal lengths; else straight lines stay straight
     #[arg(long)]
@@ -132,12 +132,14 @@ fn with_heights(answer: Answer, args: &Args, area: Option<Area>) -> Answer {
         Some((low, high)) => {
             let low = low.max(Length(0.0));
             answer
+                .formula("lens: foot − distance × tan(tilt − down/2) to foot + height − distance × tan(tilt + down/2)")
                 .says(format!("Lens from {low} to {high} above the floor, looking {}.", show::tilt(args.tilt)))
                 .value("lowest", low.0, "m")
                 .value("highest", high.0, "m")
         }
         None => answer.says(format!(
-            "No height of the lens shows the screen behind all of the sweep while it looks {}: lean the screen to face the lens, or change the tilt.",
+            "No height of the lens shows the screen behind all of the sweep while it looks {}: \
+             lean the screen to face the lens, or change the tilt.",
             show::tilt(args.tilt)
         )),
     }
@@ -147,17 +149,17 @@ fn explained(answer: Answer, args: &Args, maps: Projection) -> Answer {
     let formula = match maps {
         Projection::Rectilinear => "size = 2 × distance × tan(sweep / 2), each way",
         Projection::Equidistant => {
-            "size = 2 × distance × tan θ × (half sweep / θ), each way, with θ = √(half across² + half down²) to the corner"
+            "size = 2 × distance × tan θ × (half sweep / θ), each way; θ = √(half across² + half down²)"
         }
     };
     answer
         .formula(formula)
-        .formula("lens from foot − distance × tan(tilt − down/2) to foot + height − distance × tan(tilt + down/2)")
         .input("sweep", format!("{} x {}, {}", args.across, args.down, projection(maps)))
         .input_if("distance", args.distance)
         .input_if("screen", args.width.zip(args.height).map(|(width, height)| format!("{width} x {height}")))
         .input("foot", args.foot)
         .input("tilt", show::tilt(args.tilt))
         .source("angle covered 2 atan(W / 2D), as in angle of view tables; equidistant: r = f θ (PanoTools)")
-        .source("the screen faces the lens, its middle on the axis; leave a gap of 1.5 m to the hands against spill (common practice, no source)")
+        .source("the screen is taken to face the lens, its middle on the axis")
+        .source("hands 1.5 m or more before the screen, against spill: common practice, no source")
 }

@@ -3,7 +3,7 @@
 use super::Trouble;
 use super::answer::Answer;
 use super::read;
-use seamster::craft::motion::{relative_speed, slide_length, slide_speed, stopping_length};
+use seamster::craft::motion::{relative_speed, slide_speed, stopping_length};
 use seamster::quantity::{Length, Seconds, Speed, show};
 
 /// How far does it slide before it stands?
@@ -16,8 +16,8 @@ pub(super) struct Args {
     /// Speed at the start, such as 2.8m/s
     #[arg(long, value_parser = read::speed, value_name = "SPEED")]
     speed: Speed,
-    /// Speed of what it slides on; against the direction it is negative
-    #[arg(long, value_parser = read::any_speed, value_name = "SPEED", default_value = "0m/s", allow_hyphen_values = true)]
+    /// Speed of what it lands on; against the direction it is negative
+    #[arg(long, value_parser = read::any_speed, value_name = "SPEED", default_value = "0m/s")]
     onto: Speed,
     /// Friction: clothes on a padded floor 0.4, ice 0.05, rubber on a dry road 0.7
     #[arg(long, value_parser = read::friction, value_name = "NUMBER", default_value = "0.4")]
@@ -39,13 +39,12 @@ pub(super) fn answer(args: &Args) -> Result<Answer, Trouble> {
             gap,
         ));
     }
-    let slides = stopping_length(gap, args.noticed, args.friction)
-        .or_else(|| slide_length(gap, args.friction))
-        .ok_or_else(|| {
-            Trouble::new("without friction nothing slows it").help("give a friction from 0.01 to 2")
-        })?;
+    let slides = stopping_length(gap, args.noticed, args.friction).ok_or_else(|| {
+        Trouble::new("without friction nothing slows it").help("give a friction from 0.01 to 2")
+    })?;
     let up = Length((slides.0 * 10.0 - 1e-9).ceil() / 10.0);
-    let mut answer = Answer::new(format!("It slides about {up} from {gap}."))
+    let does = if args.noticed.0 > 0.0 { "stands after" } else { "slides" };
+    let mut answer = Answer::new(format!("It {does} about {up} from {gap}."))
         .says(format!(
             "Pad and clear at least three times as far, {}, and try it slower first.",
             Length(up.0 * 3.0)
@@ -66,7 +65,7 @@ fn within(answer: Answer, args: &Args, room: Length, slides: Length) -> Answer {
     let verdict = if slides <= room { "enough" } else { "too short" };
     answer
         .says(format!("A room of {room} is {verdict}."))
-        .or(format!("at most {}, to stand within {room}", Speed((most.0 * 10.0).floor() / 10.0)))
+        .or(format!("{} at most, to stand within {room}", Speed((most.0 * 10.0).floor() / 10.0)))
         .value("fastest", most.0, "m/s")
 }
 
@@ -81,5 +80,5 @@ fn explained(answer: Answer, args: &Args, gap: Speed) -> Answer {
         .input_if("room", args.within)
         .source("Coulomb friction; padding three times as far: common practice, no source")
         .source("friction of clothes, ice and rubber: common practice, no source; try it with a weight first")
-        .caution("fall")
+        .caution(if args.noticed.0 > 0.0 { "traffic" } else { "fall" })
 }
