@@ -23,6 +23,10 @@ pub mod plates;
 pub mod story;
 pub mod text;
 
+/// Goes with every number and order that stands on what practitioners do and on
+/// nothing printed; in code, on the page and in the packet.
+pub(crate) const PRACTICE: &str = "common practice, no source";
+
 /// Which family a rule belongs to; the letter of its code.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Family {

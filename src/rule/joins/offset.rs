@@ -10,7 +10,7 @@ use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::{JoinKind, Rig};
 use crate::quantity::{Length, Pixels, show};
 use crate::rule::plates::kit::other_rigs;
-use crate::rule::plates::lens::{either, level, px, tape, tilt};
+use crate::rule::plates::lens::{either, level, px, settable, tape, tilt};
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
 
 const CODE: Code = Code { id: "J01", name: "join-offset", severity: Severity::Warning };
@@ -92,7 +92,7 @@ fn instruct(hand: &Handover<'_>, reckoning: &Reckoning, report: &mut Report) {
         let Some(mark) = hand.mark else { continue };
         let at = hand.at_mark();
         if let Some(height) = mark.height {
-            let text = format!("{} ± {offset}{at}", show_metres(height.value.0));
+            let text = format!("{} ± {offset}{at}", settable(height.value));
             report.instruct(about, CODE.name, "lens height", text, how.clone());
         }
         if let Some(down) = mark.tilt {
@@ -114,11 +114,6 @@ fn instruct(hand: &Handover<'_>, reckoning: &Reckoning, report: &mut Report) {
             );
         }
     }
-}
-
-/// `1.70 m`: always two decimals, as on a tape.
-fn show_metres(metres: f64) -> String {
-    format!("{metres:.2} m")
 }
 
 /// The sums in words.

@@ -17,8 +17,10 @@ mod level_roll;
 mod lock_broken;
 mod lock_needed;
 mod retime_range;
+mod scene;
 mod screen_cover;
 mod screen_gap;
+mod screen_height;
 mod skew_budget;
 pub(super) mod speed;
 mod speed_gap;
@@ -41,4 +43,5 @@ pub const RULES: &[Rule] = &[
     lock_broken::RULE,
     fall_time::RULE,
     speed_gap::RULE,
+    screen_height::RULE,
 ];
