@@ -172,6 +172,13 @@ const PLATE: &[Spec] = &[
         "Shot later than these; binds the shoot only.",
         "after swoop",
     ),
+    line(
+        "rolls_with",
+        &[Part::Name("plate")],
+        Optional,
+        "Captured by another camera while that plate is captured, as by a witness camera beside the main one: set up with it, without time of its own, and seen in the picture only where `uses` says so.",
+        "rolls_with walk",
+    ),
     line("sound", YES, Optional, "Whether sound is recorded with it; yes unless said.", "sound no"),
 ];
 

@@ -94,6 +94,8 @@ impl Lower<'_> {
             avoid: args::texts(fact, "avoid"),
             needs: Vec::new(),
             after: Vec::new(),
+            rolls_with: None,
+            beside: Vec::new(),
             sound: args::yes(fact, "sound").unwrap_or(true),
             named,
         })

@@ -110,10 +110,13 @@ fn check_plan(subject: &Subject<'_>, plan: &Plan, group: &Group, report: &mut Re
     }
     let start = shot.iter().map(|&(.., start, _)| start).min();
     let end = shot.iter().map(|&(.., end)| end).max();
+    // A camera that rolls beside one of them touches nothing.
+    let rolls_with =
+        |plate: PlateId| plates[plate].rolls_with.is_some_and(|host| group.plates.contains(&host.value));
     let (Some(start), Some(end), Some(day)) = (start, end, plan.shoot.days.get(day)) else { return };
     for step in day.steps.iter().filter(|step| step.start >= start && step.end <= end) {
         let why = match &step.kind {
-            StepKind::Shoot(plate) if !group.plates.contains(plate) => {
+            StepKind::Shoot(plate) if !group.plates.contains(plate) && !rolls_with(*plate) => {
                 format!("'{}' is shot between", plates[*plate].named.path)
             }
             StepKind::Fit(_) if step.start > start => "something is fitted between".into(),

@@ -4,6 +4,7 @@ use super::Rule;
 
 mod blur_budget;
 mod bound;
+mod camera_clash;
 mod carry;
 mod dry;
 mod fall_time;
@@ -44,4 +45,5 @@ pub const RULES: &[Rule] = &[
     fall_time::RULE,
     speed_gap::RULE,
     screen_height::RULE,
+    camera_clash::RULE,
 ];

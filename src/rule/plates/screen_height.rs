@@ -218,9 +218,11 @@ fn ways(
             .is_some_and(|(low, high)| low <= set && set <= high)
     };
     let other = subject.model.screens.values().find(stands);
-    ways.extend(other.map(|other| {
-        format!("use {}, {} high from {} up", other.named.label(), other.height, other.foot)
-    }));
+    ways.extend(
+        other.map(|other| {
+            format!("use {}, {} high from {} up", other.named.label(), other.height, other.foot)
+        }),
+    );
     if ways.is_empty()
         && let Some(tall) = height_needed(distance, scene.sweep.down, scene.tilt())
     {
