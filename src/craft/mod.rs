@@ -7,6 +7,7 @@
 
 pub mod blur;
 pub mod flicker;
+pub mod ground;
 pub mod join;
 pub mod motion;
 pub mod optics;

@@ -9,6 +9,7 @@ mod light_window;
 mod meal;
 mod person_away;
 mod rest;
+mod unstated_travel;
 mod window;
 
 /// Every rule of the family.
@@ -20,4 +21,5 @@ pub const RULES: &[Rule] = &[
     meal::RULE,
     rest::RULE,
     cannot_plan::RULE,
+    unstated_travel::RULE,
 ];
