@@ -14,8 +14,7 @@ const RADIUS: f64 = 6_371_009.0;
 pub fn distance(one: GeoPosition, other: GeoPosition) -> Length {
     let half = |a: f64, b: f64| ((b - a).to_radians() / 2.0).sin().powi(2);
     let across = one.latitude.to_radians().cos() * other.latitude.to_radians().cos();
-    let whole =
-        half(one.latitude, other.latitude) + across * half(one.longitude, other.longitude);
+    let whole = half(one.latitude, other.latitude) + across * half(one.longitude, other.longitude);
     Length(2.0 * RADIUS * whole.clamp(0.0, 1.0).sqrt().asin())
 }
 

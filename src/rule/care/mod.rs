@@ -12,6 +12,7 @@ mod hazard;
 mod heat_cold;
 mod height;
 mod needs_spotter;
+mod told_danger;
 mod traffic;
 mod water;
 
@@ -24,4 +25,5 @@ pub const RULES: &[Rule] = &[
     traffic::RULE,
     fatigue::RULE,
     heat_cold::RULE,
+    told_danger::RULE,
 ];

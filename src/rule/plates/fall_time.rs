@@ -23,7 +23,7 @@ pub(super) const RULE: Rule = Rule {
 /// practice, no source).
 const SLACK: f64 = 0.25;
 /// Height that is really jumped where the effect does not say: the recipe's own.
-const ACTABLE: Length = Length(0.8);
+pub(in crate::rule) const ACTABLE: Length = Length(0.8);
 
 fn check(subject: &Subject<'_>, report: &mut Report) {
     for (id, effect) in subject.model.effects.iter().filter(|(_, effect)| effect.recipe.value == "fall") {

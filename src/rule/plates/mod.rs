@@ -3,11 +3,11 @@
 use super::Rule;
 
 mod blur_budget;
-mod bound;
+pub(super) mod bound;
 mod camera_clash;
 mod carry;
 mod dry;
-mod fall_time;
+pub(super) mod fall_time;
 mod flicker;
 mod free_hands;
 mod hands_cross;
