@@ -14,6 +14,7 @@ use crate::order::Plan;
 use crate::recipe::{Breakdown, PassId};
 use std::collections::BTreeMap;
 
+mod advice;
 pub mod care;
 pub mod day;
 pub mod desk;

@@ -5,9 +5,9 @@
 //! both cameras.
 
 use super::kit::{carries, other_modes_of_kit};
-use super::lens::either;
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::{CameraId, PersonId, Plate, PlateId};
+use crate::rule::advice::either;
 use crate::rule::{About, Check, Family, PRACTICE, Report, Rule, Subject};
 
 const CODE: Code = Code { id: "P18", name: "camera-clash", severity: Severity::Error };

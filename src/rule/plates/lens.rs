@@ -145,15 +145,6 @@ pub(in crate::rule) fn level(tolerance: Angle) -> String {
     format!("{}°", show::number((degrees / step).floor() * step, 1))
 }
 
-/// Several ways to mend, best first, as one sentence. The last is joined by `or`.
-pub(in crate::rule) fn either(ways: &[String]) -> Option<String> {
-    match ways {
-        [] => None,
-        [one] => Some(one.clone()),
-        [first @ .., last] => Some(format!("{}, or {last}", first.join(", or "))),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

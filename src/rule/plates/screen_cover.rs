@@ -3,12 +3,12 @@
 //! In: plates with a screen and a swept field. Out: findings where the sweep
 //! leaves the screen, and distance and size for the card.
 
-use super::lens::either;
 use super::scene::{self, Scene};
 use crate::craft::screen::{self, Area};
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::Screen;
 use crate::quantity::{Angle, Length, Projection};
+use crate::rule::advice::{degrees, either, within};
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
 
 const CODE: Code = Code { id: "P03", name: "screen-cover", severity: Severity::Warning };
@@ -106,7 +106,7 @@ fn ways(
     if let Some(gap) = farthest.map(|far| far - scene.reach).filter(|gap| gap.0 > 0.2) {
         let least = subject.model.sequence.budgets.gap;
         let price = if gap < least { format!(", though green spills within {least}") } else { String::new() };
-        ways.push(format!("bring the screen to {} behind the subject{price}", down_to(gap)));
+        ways.push(format!("bring the screen nearer, 'gap {}'{price}", within(gap)));
     }
     if let Some(need) = needed {
         let fits = |other: &&Screen| other.width >= need.width && other.height >= need.height;
@@ -116,7 +116,11 @@ fn ways(
         });
     }
     ways.extend(narrower(scene).map(|(across, down)| {
-        format!("keep the hands within {} x {}", Angle(across.0.floor()), Angle(down.0.floor()))
+        format!(
+            "keep the hands within 'sweep {} x {}'",
+            degrees(Angle(across.0.floor())),
+            degrees(Angle(down.0.floor()))
+        )
     }));
     ways
 }

@@ -5,12 +5,13 @@
 //! differs or an edge of the sweep misses the screen; lens height and tilt for
 //! the card, each with its tolerance.
 
-use super::lens::{either, height, level, settable, tape, tilt};
+use super::lens::{height, level, settable, tape, tilt};
 use super::scene::{self, Scene};
 use crate::craft::screen::{self, feet, height_needed, lens_heights};
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::Screen;
 use crate::quantity::{Angle, Length, show};
+use crate::rule::advice::{either, within};
 use crate::rule::{About, Check, Family, PRACTICE, Report, Rule, Subject};
 
 const CODE: Code = Code { id: "P17", name: "screen-height", severity: Severity::Warning };
@@ -211,7 +212,7 @@ fn ways(
     if let Some(gap) = nearer.map(Length).filter(|gap| *gap >= CLOSEST) {
         let least = subject.model.sequence.budgets.gap;
         let price = if gap < least { format!(", though green spills within {least}") } else { String::new() };
-        ways.push(format!("bring the screen to {gap} behind the subject{price}"));
+        ways.push(format!("bring the screen nearer, 'gap {}'{price}", within(gap)));
     }
     let stands = |other: &&Screen| {
         heights(scene, other.foot, other.height, distance)

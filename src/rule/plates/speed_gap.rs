@@ -4,12 +4,12 @@
 //! acted pull to the told speed; slide lengths for the card.
 
 use super::bound;
-use super::lens::either;
 use crate::craft::motion::{relative_speed, slide_length, slide_time};
 use crate::craft::retime;
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::EffectId;
 use crate::quantity::{Share, Speed, show};
+use crate::rule::advice::either;
 use crate::rule::{About, Check, Family, PRACTICE, Report, Rule, Subject};
 
 const CODE: Code = Code { id: "P16", name: "speed-gap", severity: Severity::Warning };
@@ -88,7 +88,7 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
         let reads = Speed(pull.value.0 * played.0);
         let ways = [
             format!("write 'speed {}%'", show::number(needed.0 * 100.0, 0)),
-            format!("tell a speed of {reads}"),
+            format!("tell another speed, 'told_speed {reads}'"),
             "pull at another speed that was tried and is safe, never faster than the person asks for"
                 .to_owned(),
         ];

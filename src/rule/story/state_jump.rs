@@ -7,6 +7,7 @@ use super::state_order::name_of;
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::{Model, Plate, PlateId, Reset, StateOf, Turn};
 use crate::quantity::Seconds;
+use crate::rule::advice::either;
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
 use std::collections::BTreeMap;
 
@@ -64,10 +65,18 @@ fn check_turn(
         format!("one for each take, since nothing brings it from {} back to {}", turn.to, turn.from),
     );
     if needed > have {
-        let (mend, fix) = match turn.of {
-            StateOf::Prop(_) => ("spares", format!("spares {}", needed - 1)),
-            StateOf::Look(_) => ("a reset", format!("reset {} to {} 30 min", turn.to, turn.from)),
-        };
+        let mut ways = vec![match turn.of {
+            StateOf::Prop(_) => format!("lay out more, 'spares {}' in {what}", needed - 1),
+            StateOf::Look(_) => {
+                format!("say how it goes back, 'reset {} to {} 30 min' in {what}", turn.to, turn.from)
+            }
+        }];
+        let left = (have + plate.takes).saturating_sub(needed);
+        ways.push(if left > 0 {
+            format!("plan fewer takes, 'takes {left}' in '{}'", plate.named.path)
+        } else {
+            "let an earlier plate use fewer".into()
+        });
         report.find(
             About::Plate(id),
             Diagnostic::new(
@@ -80,7 +89,7 @@ fn check_turn(
             )
             .label(format!("{needed} needed by the end of this plate, {have} at hand"))
             .other(span_of(model, turn.of), format!("no reset from {} to {}", turn.to, turn.from))
-            .help(format!("give {what} {mend} (`{fix}`), or plan fewer takes"))
+            .help(either(&ways).unwrap_or_default())
             .note("every take of an irreversible change uses up one thing"),
         );
     }
