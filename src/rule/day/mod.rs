@@ -7,6 +7,7 @@ mod cannot_plan;
 mod day_length;
 mod light_window;
 mod meal;
+mod mend;
 mod person_away;
 mod rest;
 mod unstated_travel;

@@ -70,6 +70,11 @@ pub(super) fn shooting_minutes(plate: &Plate) -> i64 {
     ((seconds / 60.0).ceil() as i64).max(1)
 }
 
+/// Whole minutes to fit the rig of a plate.
+pub(super) fn fitting_minutes(model: &Model, plate: &Plate) -> i64 {
+    (model.rigs[plate.rig].fitting.0 / 60.0 - 1e-9).ceil().clamp(0.0, 1e7) as i64
+}
+
 /// Whole minutes as a time span that prints itself.
 pub(super) fn span(minutes: i64) -> Seconds {
     Seconds::minutes(minutes as f64)
