@@ -46,12 +46,21 @@ fn instruct(hand: &Handover<'_>, report: &mut Report) {
         let Some(heading) = side.heading.filter(|_| side.speed.is_some_and(|speed| speed.0 > 0.0)) else {
             continue;
         };
+        let text = format!("{heading} by compass ± {}", level(tolerance()));
+        let how = format!("a turn of the way changes the picture's flow by 2 sin(turn / 2); {PRACTICE}");
+        report.instruct(
+            About::Join(hand.id),
+            CODE.name,
+            format!("direction of {}", side.plate.named.path),
+            text.clone(),
+            how.clone(),
+        );
         report.instruct(
             About::Plate(side.id),
             CODE.name,
             "direction of travel",
-            format!("{heading} by compass ± {}{}", level(tolerance()), hand.at_mark()),
-            format!("a turn of the way changes the picture's flow by 2 sin(turn / 2); {PRACTICE}"),
+            format!("{text}{}", hand.at_mark()),
+            how,
         );
     }
 }

@@ -61,11 +61,19 @@ fn instruct(hand: &Handover<'_>, report: &mut Report) {
         } else {
             format!("taken from '{}' on the other side of the join", other.plate.named.path)
         };
+        let text = format!("{speed} ± {slack}");
+        report.instruct(
+            About::Join(hand.id),
+            CODE.name,
+            format!("speed of {}", side.plate.named.path),
+            text.clone(),
+            how.clone(),
+        );
         report.instruct(
             About::Plate(side.id),
             CODE.name,
             "speed at the hand-over",
-            format!("{speed} ± {slack}{}", hand.at_mark()),
+            format!("{text}{}", hand.at_mark()),
             how,
         );
     }
