@@ -16,6 +16,12 @@ mod told_danger;
 mod traffic;
 mod water;
 
+/// Every word after `hazard` that a rule of this family acts on.
+#[cfg(test)]
+pub(crate) fn hazard_words() -> impl Iterator<Item = &'static str> {
+    [hazard::WATER, hazard::HEIGHT, hazard::TRAFFIC, hazard::AIRCRAFT].into_iter().flatten().copied()
+}
+
 /// Every rule of the family.
 pub const RULES: &[Rule] = &[
     needs_spotter::RULE,
