@@ -189,7 +189,7 @@ pub struct Plate {
     pub hold: Spanned<Hold>,
     /// Takes planned; 3 unless said.
     pub takes: u32,
-    /// Time between takes; 2 min unless said.
+    /// Time between takes; 2 min unless said, or the reset of what they change.
     pub between: Seconds,
     /// How fast the camera turns on purpose.
     pub turns_camera: Option<Spanned<TurnRate>>,

@@ -75,7 +75,13 @@ const PLATE: &[Spec] = &[
         "hold locked",
     ),
     line("takes", &[Part::Count(1, 1000)], Optional, "Takes planned; 3 unless said.", "takes 5"),
-    line("between", SPAN, Optional, "Time between takes; 2 min unless said.", "between 4 min"),
+    line(
+        "between",
+        SPAN,
+        Optional,
+        "Time between takes; 2 min unless said, or as long as bringing back what they change takes.",
+        "between 4 min",
+    ),
     line(
         "turns_camera",
         &[Part::Quantity(D::TurnRate, 0.0, 3600.0)],

@@ -53,6 +53,10 @@ impl Lower<'_> {
             None => Spanned::new(Hands::Out, named.span),
         };
         let light = kit::light(fact);
+        let takes = args::count(fact, "takes").unwrap_or(3);
+        // Where nobody says how long, bringing things back is a part of it.
+        let usual = Seconds::minutes(2.0);
+        let back = model.reset_between(&turns, takes).map_or(usual, |back| back.max(usual));
         Some(Plate {
             beat,
             kind: PlateKind::Picture,
@@ -68,8 +72,8 @@ impl Lower<'_> {
             uses: args::seconds(fact, "uses", rate),
             in_picture: Seconds(0.0),
             hold,
-            takes: args::count(fact, "takes").unwrap_or(3),
-            between: args::seconds(fact, "between", rate).map_or(Seconds::minutes(2.0), |span| span.value),
+            takes,
+            between: args::seconds(fact, "between", rate).map_or(back, |span| span.value),
             turns_camera: args::of(fact, "turns_camera")
                 .map(|number| Spanned::new(TurnRate(number.value), number.span)),
             rolls: args::angle(fact, "rolls"),
