@@ -6,7 +6,7 @@ use crate::model::{
     BeatId, Hands, Hold, MarkId, MarkUse, ModeId, Model, Origin, PersonId, PlaceId, Plate, PlateKind, RigId,
     ScreenId, StateOf, Turn,
 };
-use crate::quantity::{Angle, Seconds, Share, Speed, TurnRate};
+use crate::quantity::{Angle, Length, Seconds, Share, Speed, TurnRate};
 use crate::schema::Fact;
 use crate::source::Spanned;
 
@@ -52,6 +52,7 @@ impl Lower<'_> {
             }
             None => Spanned::new(Hands::Out, named.span),
         };
+        self.near_before_far(args::length(fact, "near"), args::length(fact, "far"));
         let light = kit::light(fact);
         let takes = args::count(fact, "takes").unwrap_or(3);
         // Where nobody says how long, bringing things back is a part of it.
@@ -103,6 +104,19 @@ impl Lower<'_> {
             sound: args::yes(fact, "sound").unwrap_or(true),
             named,
         })
+    }
+
+    /// Reports a nearest thing that is farther than the farthest.
+    pub(super) fn near_before_far(&mut self, near: Option<Spanned<Length>>, far: Option<Spanned<Length>>) {
+        if let (Some(near), Some(far)) = (near, far)
+            && near.value.0 > far.value.0
+        {
+            self.wrong(
+                Diagnostic::new(codes::RANGE, near.span, "the nearest thing is farther than the farthest")
+                    .label(format!("at most {}, as 'far' says", far.value))
+                    .other(far.span, "the farthest thing"),
+            );
+        }
     }
 
     /// What the name in a statement of a block means.
