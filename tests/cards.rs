@@ -36,7 +36,7 @@ fn every_instruction_is_on_a_card() {
             };
             let there = match &own {
                 Some(path) => {
-                    let text = documents.get(path).unwrap_or_else(|| panic!("there is no {path}"));
+                    let text = documents.get(path).expect("it is there");
                     text.contains(&told.text)
                 }
                 None => documents.values().any(|text| text.contains(&told.text)),
@@ -85,7 +85,7 @@ fn heights_tilts_and_speeds_at_a_hand_over_have_their_tolerance() {
             ],
         ),
     ] {
-        let text = documents.get(path).unwrap_or_else(|| panic!("there is no {path}"));
+        let text = documents.get(path).expect("it is there");
         for line in lines {
             assert!(text.contains(line), "{path} does not say '{line}':\n{text}");
         }

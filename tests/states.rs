@@ -42,7 +42,7 @@ const EARLY: &str = "takes 1; light sunrise + 3 h .. sunrise + 4 h";
 
 fn plate(compiled: &Compiled, path: &str) -> PlateId {
     let found = compiled.breakdown.plates.iter().find(|(_, plate)| plate.named.path == path);
-    found.map(|(id, _)| id).unwrap_or_else(|| panic!("no {path}"))
+    found.map(|(id, _)| id).expect("it is there")
 }
 
 fn codes(compiled: &Compiled) -> Vec<&str> {
