@@ -8,6 +8,7 @@
 pub mod blur;
 pub mod flicker;
 pub mod frames;
+pub mod ground;
 pub mod join;
 pub mod motion;
 pub mod optics;

@@ -36,6 +36,7 @@ pub mod duration;
 mod helper;
 mod plan;
 mod reasons;
+mod rolling;
 mod rounds;
 mod setting;
 mod setup;

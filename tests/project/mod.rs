@@ -9,6 +9,7 @@
 )]
 
 use seamster::{Compiled, Reader, compile, load};
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -27,6 +28,43 @@ impl Reader for Folder {
         paths.sort();
         Ok(paths)
     }
+}
+
+/// A project in a folder, of which some files read differently.
+struct Edited {
+    folder: Folder,
+    texts: BTreeMap<String, String>,
+}
+
+impl Reader for Edited {
+    fn read(&mut self, path: &str) -> Result<Vec<u8>, String> {
+        match self.texts.get(path) {
+            Some(text) => Ok(text.as_bytes().to_vec()),
+            None => self.folder.read(path),
+        }
+    }
+
+    fn recipes(&mut self) -> Result<Vec<String>, String> {
+        self.folder.recipes()
+    }
+}
+
+/// Words of a file, and what stands there instead. The words stand there once.
+pub type Edit<'a> = (&'a str, &'a str, &'a str);
+
+/// A copy of an example with mistakes, or mends, planted into it.
+pub fn planted(name: &str, edits: &[Edit<'_>]) -> Compiled {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples").join(name);
+    let mut texts: BTreeMap<String, String> = BTreeMap::new();
+    for &(file, words, by) in edits {
+        let text = texts
+            .entry(file.to_owned())
+            .or_insert_with(|| fs::read_to_string(folder.join(file)).expect("the file is there"));
+        assert_eq!(text.matches(words).count(), 1, "'{words}' in {file}");
+        *text = text.replace(words, by);
+    }
+    let loaded = load(&mut Edited { folder: Folder(folder), texts }, &format!("{name}.seam"));
+    compile(loaded.expect("the example is there"), &mut |_| {})
 }
 
 /// A project of one file, held in memory.

@@ -8,6 +8,7 @@ mod args;
 mod kit;
 mod names;
 mod plate;
+mod rolling;
 mod settings;
 mod story;
 

@@ -59,6 +59,19 @@ pub(in crate::rule) fn near(subject: &Subject<'_>, plate: &Plate) -> Option<Leng
     })
 }
 
+/// How high the lens stands: as the plate says, else its mark, else the eyes of
+/// whoever wears the rig, else as the rig is used.
+pub(in crate::rule) fn height(subject: &Subject<'_>, plate: &Plate) -> Option<Length> {
+    let (model, rig) = (subject.model, &subject.model.rigs[plate.rig]);
+    let own = plate.height.map(|line| line.value);
+    let at_mark = || plate.mark.and_then(|mark| model.marks[mark].height).map(|line| line.value);
+    let eyes = || {
+        let worn = rig.worn.then_some(&plate.people).into_iter().flatten();
+        worn.filter_map(|&person| model.people[person].eyes).next()
+    };
+    own.or_else(at_mark).or_else(eyes).or(rig.height)
+}
+
 /// How much the captured picture is enlarged to fill the delivered one: 1 is
 /// pixel for pixel, above 1 is enlarged. Steadying keeps a share of the width and
 /// of the height; a reframe enlarges further.
@@ -100,6 +113,11 @@ pub(in crate::rule) fn tilt(angle: Angle) -> String {
     }
 }
 
+/// `1.70 m`: always two decimals, as on a tape.
+pub(in crate::rule) fn settable(length: Length) -> String {
+    format!("{:.2} m", length.0)
+}
+
 /// A tolerance that a tape can set, rounded down: whole centimetres from two on.
 pub(in crate::rule) fn tape(tolerance: Length) -> String {
     let centimetres = tolerance.0 * 100.0 + 1e-9;
@@ -125,15 +143,6 @@ pub(in crate::rule) fn level(tolerance: Angle) -> String {
         0.1
     };
     format!("{}°", show::number((degrees / step).floor() * step, 1))
-}
-
-/// Several ways to mend, best first, as one sentence. The last is joined by `or`.
-pub(in crate::rule) fn either(ways: &[String]) -> Option<String> {
-    match ways {
-        [] => None,
-        [one] => Some(one.clone()),
-        [first @ .., last] => Some(format!("{}, or {last}", first.join(", or "))),
-    }
 }
 
 #[cfg(test)]
