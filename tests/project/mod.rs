@@ -63,6 +63,12 @@ pub fn planted(name: &str, edits: &[Edit<'_>]) -> Compiled {
         assert_eq!(text.matches(words).count(), 1, "'{words}' in {file}");
         *text = text.replace(words, by);
     }
+    rewritten(name, texts)
+}
+
+/// An example of which some files read differently.
+pub fn rewritten(name: &str, texts: BTreeMap<String, String>) -> Compiled {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples").join(name);
     let loaded = load(&mut Edited { folder: Folder(folder), texts }, &format!("{name}.seam"));
     compile(loaded.expect("the example is there"), &mut |_| {})
 }

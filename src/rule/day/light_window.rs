@@ -224,7 +224,7 @@ fn find_without_position(model: &Model, (id, plate): (PlateId, &Plate), report: 
             ),
         )
         .label("depends on the sun")
-        .other(place.named.span, "no `at` here")
-        .help(format!("add `at LATITUDE, LONGITUDE` to place '{}'", place.named.path)),
+        .other(place.named.span, "no 'at' here")
+        .help(format!("add 'at LATITUDE, LONGITUDE' to place '{}'", place.named.path)),
     );
 }
