@@ -116,6 +116,21 @@ fn every_bad_example_fires_its_rule() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
+/// What one sequence file cannot show: a recipe whose sound does not wait.
+#[test]
+fn the_recipe_on_the_page_of_before_lock_fires_it() {
+    let page = rule::find("before-lock").expect("there is such a rule").page;
+    let recipe = fenced(part(page, "Bad"), "yaml").expect("it shows a recipe");
+    let good = fenced(part(page, "Good"), "seam").expect("it shows a sequence");
+    let plate = "lasts 8 s }\n";
+    assert_eq!(good.matches(plate).count(), 1);
+    let text = good.replace(plate, &format!("{plate}  effect tune by scored {{ on cup }}\n"));
+    let found = project::with_recipe(&text, recipe).diagnostics;
+    assert!(found.iter().any(|one| one.code.name == "before-lock"), "{}", said(&found));
+    let own = found.iter().find(|one| one.code.id.starts_with('T'));
+    assert!(own.is_none(), "{}", said(&found));
+}
+
 #[test]
 fn every_good_example_builds_and_does_not_fire_its_rule() {
     let mut wrong = Vec::new();

@@ -73,19 +73,27 @@ pub fn rewritten(name: &str, texts: BTreeMap<String, String>) -> Compiled {
     compile(loaded.expect("the example is there"), &mut |_| {})
 }
 
-/// A project of one file, held in memory.
+/// A project of one file, held in memory, and perhaps a recipe of its own.
 struct OneFile<'a> {
     name: &'a str,
     text: &'a str,
+    recipe: Option<&'a str>,
 }
+
+/// Where its recipe lies.
+const RECIPE: &str = "recipes/own.yaml";
 
 impl Reader for OneFile<'_> {
     fn read(&mut self, path: &str) -> Result<Vec<u8>, String> {
-        if path == self.name { Ok(self.text.as_bytes().to_vec()) } else { Err("no such file".to_owned()) }
+        match self.recipe {
+            Some(recipe) if path == RECIPE => Ok(recipe.as_bytes().to_vec()),
+            _ if path == self.name => Ok(self.text.as_bytes().to_vec()),
+            _ => Err("no such file".to_owned()),
+        }
     }
 
     fn recipes(&mut self) -> Result<Vec<String>, String> {
-        Ok(Vec::new())
+        Ok(self.recipe.map(|_| RECIPE.to_owned()).into_iter().collect())
     }
 }
 
@@ -98,5 +106,13 @@ pub fn example(name: &str) -> Compiled {
 
 /// One text, compiled under that name.
 pub fn text(name: &str, text: &str) -> Compiled {
-    compile(load(&mut OneFile { name, text }, name).expect("the text is there"), &mut |_| {})
+    let mut file = OneFile { name, text, recipe: None };
+    compile(load(&mut file, name).expect("the text is there"), &mut |_| {})
+}
+
+/// One text with a recipe of its own, compiled.
+pub fn with_recipe(text: &str, recipe: &str) -> Compiled {
+    let name = "with.seam";
+    let mut file = OneFile { name, text, recipe: Some(recipe) };
+    compile(load(&mut file, name).expect("the text is there"), &mut |_| {})
 }
