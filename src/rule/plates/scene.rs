@@ -5,7 +5,7 @@
 
 use super::lens;
 use crate::craft::screen::{self, Area, Sweep};
-use crate::model::{Plate, PlateId, Screen};
+use crate::model::{EffectId, Plate, PlateId, Screen};
 use crate::quantity::{Angle, Length, Projection};
 use crate::recipe::{DemandKind, Owner};
 use crate::rule::Subject;
@@ -108,11 +108,14 @@ pub(super) fn all<'a>(subject: &Subject<'a>) -> Vec<Scene<'a>> {
 
 /// For each plate that must meet another's view, that other plate.
 fn laid_over(subject: &Subject<'_>) -> BTreeMap<PlateId, PlateId> {
+    let mut filled: BTreeMap<EffectId, Vec<PlateId>> = BTreeMap::new();
+    for role in &subject.breakdown.roles {
+        filled.entry(role.effect).or_default().extend(role.plates.first());
+    }
     let mut over = BTreeMap::new();
     for demand in subject.breakdown.demands.iter().filter(|one| one.kind == DemandKind::SameView) {
         let Owner::Effect(effect) = demand.by else { continue };
-        let under = subject.breakdown.roles.iter().filter(|role| role.effect == effect);
-        let under = under.flat_map(|role| role.plates.first()).find(|&&plate| plate != demand.plate);
+        let under = filled.get(&effect).into_iter().flatten().find(|&&plate| plate != demand.plate);
         over.extend(under.map(|&under| (demand.plate, under)));
     }
     over
