@@ -13,6 +13,7 @@
 )]
 #![allow(clippy::print_stdout, reason = "tests tell how far answers are apart at most")]
 
+mod ground;
 mod motion;
 mod random;
 mod script;

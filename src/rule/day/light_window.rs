@@ -37,6 +37,7 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
     let zone = zone_of(model);
     // Most plates share their place and light; the sun is asked once for each.
     let mut asked: Vec<Asked> = Vec::new();
+    let mut dates = Dates { known: Vec::new() };
     for (id, plate) in subject.breakdown.plates.iter().filter(|(_, plate)| plate.light.under_sky()) {
         let place = &model.places[plate.place];
         if place.at.is_none() {
@@ -68,7 +69,8 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
             );
         }
         if windows.iter().all(|(_, window)| longest(window) < needed) {
-            find(model, (id, plate), &days.each, &zone, report);
+            let other = dates.other(model, plate, &zone);
+            find(model, (id, plate), (&days.each, other), &zone, report);
         }
     }
 }
@@ -88,7 +90,7 @@ fn light_of(model: &Model, plate: &Plate, day: &DayPlan, zone: &TimeZone) -> Vec
 fn find(
     model: &Model,
     (id, plate): (PlateId, &Plate),
-    days: &[DayPlan],
+    (days, other): (&[DayPlan], Option<Date>),
     zone: &TimeZone,
     report: &mut Report,
 ) {
@@ -129,7 +131,40 @@ fn find(
             if shared == 0 { "never".to_owned() } else { format!("{} at most", span(shared)) }
         ));
     }
-    report.find(About::Plate(id), finding.help(ways(model, plate, days, zone).join(", or ")));
+    report.find(About::Plate(id), finding.help(ways(model, plate, (days, other), zone).join(", or ")));
+}
+
+/// How many kinds of plates another date is looked for at most: each asks the sun
+/// for a year.
+const KINDS: usize = 12;
+
+/// The first later dates that would do, by what a plate asks of a day.
+struct Dates {
+    known: Vec<(Kind, Option<Date>)>,
+}
+
+/// Place, light, minutes of fitting and of shooting.
+type Kind = (PlaceId, Light, i64, i64);
+
+impl Dates {
+    fn other(&mut self, model: &Model, plate: &Plate, zone: &TimeZone) -> Option<Date> {
+        let needed = shooting_minutes(plate);
+        let kind = (plate.place, plate.light, fitting_minutes(model, plate), needed);
+        if let Some((_, date)) = self.known.iter().find(|(known, _)| *known == kind) {
+            return *date;
+        }
+        if self.known.len() >= KINDS {
+            return None;
+        }
+        let date = date_that(model, |day| shared(model, plate, day, zone) >= needed);
+        self.known.push((kind, date));
+        date
+    }
+}
+
+/// The longest time on a day in which a plate has its light and can be shot.
+fn shared(model: &Model, plate: &Plate, day: &DayPlan, zone: &TimeZone) -> i64 {
+    longest(&meet_all(&light_of(model, plate, day, zone), &ready(model, plate, day, zone)))
 }
 
 /// When a plate can be shot on a day: while the place is open, once its rig is fitted there.
@@ -165,13 +200,15 @@ fn never(model: &Model, plate: &Plate, day: &DayPlan, zone: &TimeZone) -> Option
 }
 
 /// What would do, best first: fewer takes, another access or call, another date.
-fn ways(model: &Model, plate: &Plate, days: &[DayPlan], zone: &TimeZone) -> Vec<String> {
+fn ways(
+    model: &Model,
+    plate: &Plate,
+    (days, other): (&[DayPlan], Option<Date>),
+    zone: &TimeZone,
+) -> Vec<String> {
     let needed = shooting_minutes(plate);
     let mut ways = Vec::new();
-    let shared = |day: &DayPlan| {
-        longest(&meet_all(&light_of(model, plate, day, zone), &ready(model, plate, day, zone)))
-    };
-    let best = days.iter().map(shared).max().unwrap_or(0);
+    let best = days.iter().map(|day| shared(model, plate, day, zone)).max().unwrap_or(0);
     ways.extend(fewer_takes(plate, best));
     let lit = days.iter().find_map(|day| {
         let window = widest(&light_of(model, plate, day, zone))?;
@@ -194,10 +231,7 @@ fn ways(model: &Model, plate: &Plate, days: &[DayPlan], zone: &TimeZone) -> Vec<
             ));
         }
     }
-    let other = date_that(model, |day| shared(day) >= needed);
-    if let Some(date) = other {
-        ways.push(format!("shoot on another date, 'day {date}'"));
-    }
+    ways.extend(other.map(|date| format!("shoot on another date, 'day {date}'")));
     ways.push("ask for another light".into());
     ways
 }
@@ -224,7 +258,7 @@ fn find_without_position(model: &Model, (id, plate): (PlateId, &Plate), report: 
             ),
         )
         .label("depends on the sun")
-        .other(place.named.span, "no `at` here")
-        .help(format!("add `at LATITUDE, LONGITUDE` to place '{}'", place.named.path)),
+        .other(place.named.span, "no 'at' here")
+        .help(format!("add 'at LATITUDE, LONGITUDE' to place '{}'", place.named.path)),
     );
 }

@@ -86,13 +86,14 @@ fn check_join(
         budgets.sun
     );
     if let Some((first, last)) = window {
-        let text = format!(
-            "shoot between {} and {} on {}, to match '{}'",
-            first.clock(zone),
-            last.clock(zone),
-            first.civil(zone).date(),
-            from.path
-        );
+        let clocks = format!("{} and {}", first.clock(zone), last.clock(zone));
+        let (date, path) = (first.civil(zone).date(), from.path);
+        // Where the plan itself is outside, the card must not ask for what it does not do.
+        let text = if fits(to.when) {
+            format!("shoot between {clocks} on {date}, to match '{path}'")
+        } else {
+            format!("planned at another light than '{path}'; between {clocks} on {date} it would match")
+        };
         report.instruct(About::Plate(to.plate), CODE.name, "light", text.clone(), how.clone());
         report.instruct(About::Join(id), CODE.name, "light", text, how);
     }

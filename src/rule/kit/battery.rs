@@ -79,7 +79,11 @@ fn check_groups(subject: &Subject<'_>, report: &mut Report) {
             CODE.name,
             "battery before locking",
             format!("fresh; the locked group records {}", Seconds(needed)),
-            format!("takes times length of {} plates; a charge lasts {}", run.len(), battery.value),
+            format!(
+                "takes times length of {}; a charge lasts {}",
+                if run.len() == 1 { "one plate".to_owned() } else { format!("{} plates", run.len()) },
+                battery.value
+            ),
         );
         if needed > battery.value.0 * (1.0 - RESERVE) {
             // What the rest of the group records stays as it is.

@@ -7,7 +7,7 @@
 use super::bound;
 use super::kit::{other_modes, other_rigs};
 use super::lens::{focal, movement, px, usual_shutter};
-use crate::craft::blur::{Movement, REFERENCE_WIDTH};
+use crate::craft::blur::{Movement, REFERENCE_WIDTH, fastest_turn_for_skew};
 use crate::craft::flicker::{Evenness, evenness};
 use crate::craft::optics;
 use crate::diagnostic::{Code, Diagnostic, Severity};
@@ -158,7 +158,10 @@ fn ways(subject: &Subject<'_>, reckoning: &Reckoning<'_>) -> Vec<String> {
     let (plate, model, movement) = (reckoning.plate, subject.model, reckoning.movement);
     let (budget, exposure, focal) = (reckoning.budget, reckoning.exposure, reckoning.focal);
     let mut ways = Vec::new();
-    let turned = movement.fastest_turn(budget, exposure, focal).filter(|turn| turn.0 >= 1.0);
+    // What is tracked must stay upright as well: the slower of both turns mends both.
+    let upright = upright_turn(subject, reckoning).unwrap_or(TurnRate(f64::INFINITY));
+    let turned = movement.fastest_turn(budget, exposure, focal).map(|turn| turn.min(upright));
+    let turned = turned.filter(|turn| turn.0 >= 1.0);
     if let Some(most) = turned.filter(|_| movement.turn.0 > 0.0) {
         ways.push(format!("turn slower, 'turns_camera {}'", turn(most)));
     }
@@ -189,6 +192,15 @@ fn ways(subject: &Subject<'_>, reckoning: &Reckoning<'_>) -> Vec<String> {
         ways.push(format!("keep everything farther than {}", beyond(near)));
     }
     ways
+}
+
+/// The fastest turn that keeps uprights upright, where the plate is tracked and the
+/// camera's readout is known.
+fn upright_turn(subject: &Subject<'_>, reckoning: &Reckoning<'_>) -> Option<TurnRate> {
+    let tracked = reckoning.demand.kind == DemandKind::TrackedBlur;
+    let readout = subject.model.camera_of(reckoning.plate).readout.filter(|_| tracked)?;
+    let fastest = fastest_turn_for_skew(subject.model.sequence.budgets.skew, readout, reckoning.focal)?;
+    Some(TurnRate((fastest.0 - reckoning.movement.sway.0).max(0.0)))
 }
 
 /// A shutter that lamps on the mains would make flicker says so at once.

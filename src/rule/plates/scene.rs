@@ -4,8 +4,8 @@
 //! height and tilt of the lens that the plate under it asks for.
 
 use super::lens;
-use crate::craft::screen::{Area, Sweep};
-use crate::model::{Plate, PlateId, Screen};
+use crate::craft::screen::{self, Area, Sweep};
+use crate::model::{EffectId, Plate, PlateId, Screen};
 use crate::quantity::{Angle, Length, Projection};
 use crate::recipe::{DemandKind, Owner};
 use crate::rule::Subject;
@@ -14,6 +14,8 @@ use std::collections::BTreeMap;
 /// From the lens to hands that are held out, where the plate does not say (common
 /// practice, no source).
 const ARM: Length = Length(0.5);
+/// Nearest that a screen is brought to the subject in advice (common practice, no source).
+const CLOSEST: Length = Length(0.5);
 /// A screen leans to face the lens when the lens is tilted more than this (common
 /// practice, no source).
 const UPRIGHT: f64 = 20.0;
@@ -56,6 +58,31 @@ impl Scene<'_> {
     }
 }
 
+impl Scene<'_> {
+    /// Whether the screen reaches past the sweep at another gap, and where it stands
+    /// upright both edges meet it from that lens height.
+    pub(super) fn covered_at(&self, gap: Length, lens: Option<Length>) -> bool {
+        let distance = self.reach + gap;
+        let wide = screen::needed(self.sweep, distance, self.projection)
+            .is_some_and(|need| need.width <= self.screen.width && need.height <= self.screen.height);
+        let (foot, tall) = (self.screen.foot, self.screen.height);
+        let met = |lens: Length| {
+            screen::lens_heights(foot, tall, distance, self.sweep.down, self.tilt())
+                .is_some_and(|(low, high)| low <= lens && lens <= high)
+        };
+        wide && (self.leans() || lens.is_none_or(met))
+    }
+
+    /// The largest gap, in steps of five centimetres and not above what is written, at
+    /// which the screen is enough; `None` below half a metre.
+    pub(super) fn nearer(&self, lens: Option<Length>) -> Option<Length> {
+        // Steps of five centimetres, as a tape sets them.
+        let steps = (self.gap.0 * 20.0).floor().clamp(0.0, 2000.0) as u32;
+        let gaps = (0..=steps).rev().map(|step| Length(f64::from(step) / 20.0));
+        gaps.take_while(|gap| *gap >= CLOSEST).find(|&gap| self.covered_at(gap, lens))
+    }
+}
+
 /// Every plate with a screen, a sweep and a gap.
 pub(super) fn all<'a>(subject: &Subject<'a>) -> Vec<Scene<'a>> {
     let over = laid_over(subject);
@@ -81,12 +108,22 @@ pub(super) fn all<'a>(subject: &Subject<'a>) -> Vec<Scene<'a>> {
 
 /// For each plate that must meet another's view, that other plate.
 fn laid_over(subject: &Subject<'_>) -> BTreeMap<PlateId, PlateId> {
+    let mut filled: BTreeMap<EffectId, Vec<PlateId>> = BTreeMap::new();
+    for role in &subject.breakdown.roles {
+        filled.entry(role.effect).or_default().extend(role.plates.first());
+    }
     let mut over = BTreeMap::new();
     for demand in subject.breakdown.demands.iter().filter(|one| one.kind == DemandKind::SameView) {
         let Owner::Effect(effect) = demand.by else { continue };
-        let under = subject.breakdown.roles.iter().filter(|role| role.effect == effect);
-        let under = under.flat_map(|role| role.plates.first()).find(|&&plate| plate != demand.plate);
+        let under = filled.get(&effect).into_iter().flatten().find(|&&plate| plate != demand.plate);
         over.extend(under.map(|&under| (demand.plate, under)));
     }
     over
+}
+
+/// Where the lens of a plate before a screen stands: as the plate under it asks, else
+/// as its own lines say.
+pub(super) fn lens_height(subject: &Subject<'_>, scene: &Scene<'_>) -> Option<Length> {
+    let over = scene.over.and_then(|over| lens::height(subject, over));
+    over.or_else(|| lens::height(subject, scene.plate))
 }

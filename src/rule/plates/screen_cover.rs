@@ -3,7 +3,7 @@
 //! In: plates with a screen and a swept field. Out: findings where the sweep
 //! leaves the screen, and distance and size for the card.
 
-use super::scene::{self, Scene};
+use super::scene::{self, Scene, lens_height};
 use crate::craft::screen::{self, Area};
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::Screen;
@@ -43,7 +43,7 @@ fn check_scene(subject: &Subject<'_>, scene: &Scene<'_>, report: &mut Report) {
     let fits =
         needed.is_some_and(|need| need.width <= scene.screen.width && need.height <= scene.screen.height);
     if !fits {
-        report.find(about, finding(subject, scene, needed, farthest, how));
+        report.find(about, finding(subject, scene, needed, how));
     }
 }
 
@@ -59,13 +59,7 @@ fn how(scene: &Scene<'_>) -> String {
     )
 }
 
-fn finding(
-    subject: &Subject<'_>,
-    scene: &Scene<'_>,
-    needed: Option<Area>,
-    farthest: Option<Length>,
-    how: String,
-) -> Diagnostic {
+fn finding(subject: &Subject<'_>, scene: &Scene<'_>, needed: Option<Area>, how: String) -> Diagnostic {
     let (plate, screen) = (scene.plate, scene.screen);
     let covered = screen::covered(scene.area(), scene.distance());
     let message = match needed {
@@ -88,7 +82,7 @@ fn finding(
     if scene.projection == Projection::Equidistant {
         diagnostic = diagnostic.note("the corners of a fisheye picture reach farther out on a flat screen");
     }
-    match either(&ways(subject, scene, needed, farthest)) {
+    match either(&ways(subject, scene, needed)) {
         Some(help) => diagnostic.help(help),
         None => diagnostic,
     }
@@ -96,14 +90,9 @@ fn finding(
 
 /// What would mend it, best first: nearer, another screen of the kit, a larger
 /// screen, a narrower sweep.
-fn ways(
-    subject: &Subject<'_>,
-    scene: &Scene<'_>,
-    needed: Option<Area>,
-    farthest: Option<Length>,
-) -> Vec<String> {
+fn ways(subject: &Subject<'_>, scene: &Scene<'_>, needed: Option<Area>) -> Vec<String> {
     let mut ways = Vec::new();
-    if let Some(gap) = farthest.map(|far| far - scene.reach).filter(|gap| gap.0 > 0.2) {
+    if let Some(gap) = scene.nearer(lens_height(subject, scene)) {
         let least = subject.model.sequence.budgets.gap;
         let price = if gap < least { format!(", though green spills within {least}") } else { String::new() };
         ways.push(format!("bring the screen nearer, 'gap {}'{price}", within(gap)));

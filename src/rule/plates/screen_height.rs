@@ -6,7 +6,7 @@
 //! the card, each with its tolerance.
 
 use super::lens::{height, level, settable, tape, tilt};
-use super::scene::{self, Scene};
+use super::scene::{self, Scene, lens_height};
 use crate::craft::screen::{self, feet, height_needed, lens_heights};
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::Screen;
@@ -30,8 +30,6 @@ const TURNED: Angle = Angle(5.0);
 /// How far the tilt may differ: a wrong one shows at the wrists first (common
 /// practice, no source).
 const TILT: Angle = Angle(2.0);
-/// Nearest that a screen is brought to the subject in advice (common practice, no source).
-const CLOSEST: Length = Length(0.5);
 
 fn check(subject: &Subject<'_>, report: &mut Report) {
     for scene in scene::all(subject) {
@@ -124,9 +122,9 @@ fn check_edges(subject: &Subject<'_>, scene: &Scene<'_>, report: &mut Report) {
         );
         report.instruct(about, CODE.name, "lens height before the screen", text, how.clone());
     }
-    let Some(set) = set_height(subject, scene) else { return };
+    let Some(wanted) = lens_height(subject, scene) else { return };
     // A lens at the wrong height is told as that, while the right one would do.
-    let wanted = scene.over.and_then(|over| height(subject, over)).unwrap_or(set);
+    let set = scene.plate.height.map_or(wanted, |line| line.value);
     let does = |lens: Length| range.is_some_and(|(low, high)| low <= lens && lens <= high);
     if does(set) || does(wanted) {
         return;
@@ -137,12 +135,6 @@ fn check_edges(subject: &Subject<'_>, scene: &Scene<'_>, report: &mut Report) {
     if covers {
         report.find(about, edges_finding(subject, scene, (wanted, range), how));
     }
-}
-
-/// Where the lens stands: as the plate says, else as in the plate under it.
-fn set_height(subject: &Subject<'_>, scene: &Scene<'_>) -> Option<Length> {
-    let own = scene.plate.height.map(|line| line.value);
-    own.or_else(|| scene.over.and_then(|over| height(subject, over))).or_else(|| height(subject, scene.plate))
 }
 
 fn how(scene: &Scene<'_>) -> String {
@@ -202,14 +194,7 @@ fn ways(
         let way = if scene.screen.foot > high { "lower" } else { "higher" };
         ways.push(format!("stand the screen {way}: 'foot {foot} m'"));
     }
-    let fits = |gap: f64| {
-        heights(scene, scene.screen.foot, scene.screen.height, scene.reach + Length(gap))
-            .is_some_and(|(low, high)| low <= set && set <= high)
-    };
-    // Steps of five centimetres, as a tape sets them.
-    let steps = (scene.gap.0 * 20.0).floor().clamp(0.0, 2000.0) as u32;
-    let nearer = (0..=steps).rev().map(|step| f64::from(step) / 20.0).find(|&gap| fits(gap));
-    if let Some(gap) = nearer.map(Length).filter(|gap| *gap >= CLOSEST) {
+    if let Some(gap) = scene.nearer(Some(set)) {
         let least = subject.model.sequence.budgets.gap;
         let price = if gap < least { format!(", though green spills within {least}") } else { String::new() };
         ways.push(format!("bring the screen nearer, 'gap {}'{price}", within(gap)));
