@@ -1,4 +1,4 @@
-//! Craft: optics, motion, sun, power. Pure functions, typed in units, each with
+//! Craft: optics, motion, sun, power, timecode. Pure functions, typed in units, each with
 //! its source in its doc comment and a test against a published value.
 //!
 //! In: quantities. Out: quantities, always finite; where physics gives no answer
@@ -7,6 +7,7 @@
 
 pub mod blur;
 pub mod flicker;
+pub mod frames;
 pub mod join;
 pub mod motion;
 pub mod optics;
@@ -14,6 +15,7 @@ pub mod power;
 pub mod retime;
 pub mod screen;
 pub mod sun;
+pub mod timecode;
 
 /// Standard acceleration of free fall, m/s² (3rd CGPM, 1901).
 pub const GRAVITY: f64 = 9.80665;

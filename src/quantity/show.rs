@@ -1,6 +1,6 @@
 //! Quantities as people read them. The one place where floats are rounded.
 
-use super::{Angle, Celsius, Data, Hours, Length, Mass, Pixels, Seconds, Share, Speed, TurnRate};
+use super::{Angle, Celsius, Data, FrameRate, Hours, Length, Mass, Pixels, Seconds, Share, Speed, TurnRate};
 use std::fmt::{Display, Formatter, Result};
 
 /// A number with at most `places` decimals, without trailing zeros or a minus zero.
@@ -80,6 +80,12 @@ impl Display for Data {
     }
 }
 
+impl Display for FrameRate {
+    fn fmt(&self, f: &mut Formatter<'_>) -> Result {
+        write!(f, "{} fps", number(self.per_second(), 3))
+    }
+}
+
 /// An exposure time as a fraction of a second, as the trade writes it: `1/50 s`.
 pub fn exposure(seconds: Seconds) -> String {
     if seconds.0 > 0.0 && seconds.0 < 0.5 {
@@ -100,6 +106,7 @@ mod tests {
         assert_eq!(Seconds(0.016).to_string(), "16 ms");
         assert_eq!(Seconds(9000.0).to_string(), "2 h 30 min");
         assert_eq!(Angle(-0.01).to_string(), "0°");
+        assert_eq!(FrameRate { num: 24000, den: 1001 }.to_string(), "23.976 fps");
         assert_eq!(exposure(Seconds(0.02)), "1/50 s");
     }
 }
