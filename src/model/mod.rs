@@ -193,6 +193,23 @@ impl Model {
         &self.cameras[self.modes[plate.mode].camera]
     }
 
+    /// What people call an effect: its title; where it has none, its name and
+    /// the title of its beat; where that has none either, its path.
+    pub fn effect_label(&self, id: EffectId) -> String {
+        let effect = &self.effects[id];
+        match (&effect.named.title, &self.beats[effect.beat].named.title) {
+            (Some(title), _) => title.clone(),
+            (None, Some(beat)) => format!("{} in {beat}", effect.named.name()),
+            (None, None) => effect.named.path.clone(),
+        }
+    }
+
+    /// What people call a join: both its sides.
+    pub fn join_label(&self, id: JoinId) -> String {
+        let join = &self.joins[id];
+        format!("{} → {}", self.plates[join.from].named.label(), self.plates[join.to].named.label())
+    }
+
     /// Length of a time span in seconds at the picture's rate.
     pub fn seconds(&self, span: crate::quantity::TimeSpan) -> crate::quantity::Seconds {
         span.seconds(self.sequence.rate)

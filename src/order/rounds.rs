@@ -81,10 +81,10 @@ fn first_day(setting: &Setting<'_>, planned: &DeskPlan, plate: PlateId) -> Resul
     let mut first = 0;
     let mut reasons = Reasons::new();
     for (pass, reason) in setting.waits.get(&plate).into_iter().flat_map(|waits| &waits.passes) {
-        let path = &setting.breakdown.passes[*pass].path;
+        let name = setting.pass_name(*pass);
         let Some(done) = planned.done.get(pass) else {
             reasons
-                .push((format!("it waits for {path}, which is not planned: {}", reason.text), reason.span));
+                .push((format!("it waits for {name}, which is not planned: {}", reason.text), reason.span));
             continue;
         };
         let begins = |day: &crate::model::DayPlan| day_range(day, &setting.zone).map(|range| range.from);
@@ -92,7 +92,7 @@ fn first_day(setting: &Setting<'_>, planned: &DeskPlan, plate: PlateId) -> Resul
             Some(day) => first = first.max(day),
             None => reasons.push((
                 format!(
-                    "it waits for {path}, which is done on {}, after the last allowed day begins: {}",
+                    "it waits for {name}, which is done on {}, after the last allowed day begins: {}",
                     done.civil(&setting.zone).date(),
                     reason.text
                 ),
@@ -110,8 +110,8 @@ fn too_early(setting: &Setting<'_>, shot: &ShootPlan, planned: &DeskPlan) -> BTr
         for (pass, reason) in setting.waits.get(&plate).into_iter().flat_map(|waits| &waits.passes) {
             let done: Option<Minute> = planned.done.get(pass).copied();
             if done.is_none_or(|done| done > start) {
-                let path = &setting.breakdown.passes[*pass].path;
-                let text = format!("it waits for {path}, which the desk cannot do in time: {}", reason.text);
+                let name = setting.pass_name(*pass);
+                let text = format!("it waits for {name}, which the desk cannot do in time: {}", reason.text);
                 broken.entry(plate).or_insert_with(Vec::new).push((text, reason.span));
             }
         }

@@ -6,9 +6,9 @@ use super::setup::{SetUps, group, story_ranks};
 use super::shoot::problem::{DayId, Window};
 use super::waits::{Waits, waits};
 use super::window::{Limits, access, light, limits_with};
-use crate::graph::Work;
+use crate::graph::{self, Node, Work};
 use crate::model::{Arena, DayPlan, Light, Model, PersonId, PlaceId, Plate, PlateId};
-use crate::recipe::Breakdown;
+use crate::recipe::{Breakdown, PassId};
 use jiff::tz::TimeZone;
 use std::collections::BTreeMap;
 
@@ -126,8 +126,13 @@ impl<'a> Setting<'a> {
         kind.days.values().nth(day)
     }
 
-    /// The name of a plate as sentences use it.
-    pub(crate) fn name(&self, plate: PlateId) -> &'a str {
-        &self.breakdown.plates[plate].named.path
+    /// The name of a plate as sentences use it: its title in quotes.
+    pub(crate) fn name(&self, plate: PlateId) -> String {
+        format!("'{}'", self.breakdown.plates[plate].named.label())
+    }
+
+    /// The name of a pass as sentences use it: its title, and what it belongs to.
+    pub(crate) fn pass_name(&self, pass: PassId) -> String {
+        format!("'{}'", graph::label(Node::Pass(pass), self.model, self.breakdown))
     }
 }

@@ -97,7 +97,7 @@ fn no_room(
     let block = &built.problem.blocks[id];
     let class = &built.problem.classes[block.class];
     let open = built.problem.days.ids().filter(|&day| !class.days[day].windows.is_empty());
-    let mut rivals: Vec<&str> = open
+    let mut rivals: Vec<String> = open
         .flat_map(|day| &scored.days[day])
         .filter(|other| {
             let states = |id: BlockId| {

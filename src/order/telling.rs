@@ -135,7 +135,8 @@ impl Teller<'_, '_> {
                 let (from, to) = (&model.places[place(from)].named, &model.places[place(to)].named);
                 format!(
                     "nobody wrote how long the way from {} to {} takes; {UNSTATED_TRAVEL} min are assumed",
-                    from.path, to.path
+                    from.label(),
+                    to.label()
                 )
             })
         };
@@ -147,16 +148,17 @@ impl Teller<'_, '_> {
                 let named = &model.places[place(spot)].named;
                 let opens = self.built.problem.access[spot][self.day].iter().find(|one| one.to > start);
                 let at = opens.map_or(start, |window| window.from);
-                vec![format!("{} opens at {}", named.path, clock(at))]
+                vec![format!("{} opens at {}", named.label(), clock(at))]
             }
             Happening::Light(id) => self.begins(id, start),
             Happening::Charge(id, _) => {
-                let plate = self.built.plates[id].first().map_or("it", |&plate| self.setting.name(plate));
+                let first = self.built.plates[id].first();
+                let plate = first.map_or("it".into(), |&plate| self.setting.name(plate));
                 vec![format!("{plate} needs more charge than is left")]
             }
             Happening::Reset(id, going) => {
-                let plate =
-                    self.built.plates[id].get(going.part).map_or("it", |&plate| self.setting.name(plate));
+                let part = self.built.plates[id].get(going.part);
+                let plate = part.map_or("it".into(), |&plate| self.setting.name(plate));
                 let name = self.built.timeline.name(model, going.var);
                 vec![format!("{plate} needs {name} {}", self.built.timeline.word(going.var, going.to))]
             }
@@ -214,7 +216,7 @@ impl Teller<'_, '_> {
         }
         for (before, reason) in self.setting.waits.get(&plate).into_iter().flat_map(|waits| &waits.plates) {
             let name = self.setting.name(*before);
-            because.push(if reason.text.contains(name) {
+            because.push(if reason.text.contains(&name) {
                 reason.text.clone()
             } else {
                 format!("after {name}: {}", reason.text)
@@ -245,9 +247,9 @@ impl Teller<'_, '_> {
             }
             because.push(match join.mark {
                 Some(mark) => format!(
-                    "close to {}, since both meet at {}",
+                    "close to {}, since both meet at the mark '{}'",
                     self.setting.name(other),
-                    self.setting.model.marks[mark].named.path
+                    self.setting.model.marks[mark].named.label()
                 ),
                 None => format!("close to {}, since the two are joined", self.setting.name(other)),
             });
