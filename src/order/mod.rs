@@ -33,6 +33,7 @@ mod blocks;
 mod daylight;
 pub mod desk;
 pub mod duration;
+mod effort;
 mod helper;
 mod plan;
 mod reasons;
@@ -47,6 +48,7 @@ mod units;
 mod waits;
 mod window;
 
+pub use effort::Effort;
 pub use helper::{Helper, helpers_for};
 pub use plan::{
     Assignment, CameraUse, DeskPlan, Minute, PersonCall, Plan, PlannedDay, Quality, SetUp, SetUpId,
