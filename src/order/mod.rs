@@ -55,7 +55,7 @@ pub use plan::{
     ShootPlan, Step, StepKind, SunDay, Unplanned,
 };
 pub use rounds::plan;
-pub use window::{Limit, Limits, limits};
+pub use window::{Limit, LimitKind, Limits, limits};
 
 #[cfg(test)]
 pub(crate) mod tests;
