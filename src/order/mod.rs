@@ -34,6 +34,7 @@ mod daylight;
 pub mod desk;
 pub mod duration;
 mod effort;
+pub mod explain;
 mod helper;
 mod plan;
 mod reasons;
