@@ -46,6 +46,7 @@ mod states;
 mod telling;
 mod units;
 mod waits;
+mod weights;
 mod window;
 
 pub use effort::Effort;
@@ -55,6 +56,7 @@ pub use plan::{
     ShootPlan, Step, StepKind, SunDay, Unplanned,
 };
 pub use rounds::plan;
+pub use weights::Weights;
 pub use window::{Limit, Limits, limits};
 
 #[cfg(test)]
