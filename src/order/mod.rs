@@ -47,6 +47,7 @@ mod states;
 mod telling;
 mod units;
 mod waits;
+mod weights;
 mod window;
 
 pub use effort::Effort;
@@ -56,6 +57,7 @@ pub use plan::{
     ShootPlan, Step, StepKind, SunDay, Unplanned,
 };
 pub use rounds::plan;
+pub use weights::Weights;
 pub use window::{Limit, LimitKind, Limits, limits};
 
 #[cfg(test)]

@@ -5,6 +5,7 @@ use super::helper::{Helper, helpers_for};
 use super::setup::{SetUps, group, story_ranks};
 use super::shoot::problem::{DayId, Window};
 use super::waits::{Waits, waits};
+use super::weights::Weights;
 use super::window::{Limits, access, light, limits_with};
 use crate::graph::{self, Node, Work};
 use crate::model::{Arena, DayPlan, Light, Model, PersonId, PlaceId, Plate, PlateId};
@@ -34,6 +35,8 @@ pub(crate) struct Setting<'a> {
     pub(crate) kind_of: BTreeMap<PlateId, usize>,
     /// When one may be at each place, by day.
     pub(crate) access: Arena<PlaceId, Arena<DayId, Vec<Window>>>,
+    /// What the plan pays for what.
+    pub(crate) weights: Weights,
     /// Windows of each light at each place, by day.
     lights: Vec<(PlaceId, Light, Vec<Vec<Window>>)>,
 }
@@ -83,6 +86,7 @@ impl<'a> Setting<'a> {
             kinds: Vec::new(),
             kind_of: BTreeMap::new(),
             access: by_place,
+            weights: Weights::default(),
             lights: Vec::new(),
             zone,
         };

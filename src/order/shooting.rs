@@ -183,8 +183,9 @@ fn price(built: &Built, scored: &Scored) -> Vec<(String, i64)> {
         ("resets", sum.resetting),
         ("people waiting, added up", sum.people),
         ("between both sides of joins", sum.apart),
-        ("joins split over days", split * built.problem.price.apart),
+        ("joins split over days", split * built.problem.weights.join_apart),
         ("late after the meal", sum.hunger),
+        ("overtime", sum.overtime),
     ]
     .into_iter()
     .map(|(what, minutes)| (what.to_owned(), minutes))
