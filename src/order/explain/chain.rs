@@ -44,6 +44,8 @@ pub enum LinkKind {
     Pack,
     /// A pass is worked, nights and days off included.
     Pass(PassId),
+    /// Everybody waits.
+    Wait,
     /// The time between the end of one thing and the next hour of work.
     Night,
 }

@@ -97,25 +97,28 @@ impl<'v, 'a> DayView<'v, 'a> {
             let kind = AnchorKind::EarliestCall(day.allowed);
             return Anchor { at: call, kind, text, span: Some(self.allowed.span) };
         }
-        Anchor { at: call, kind: AnchorKind::Price, text: format!("the call is at {clock}"), span: None }
+        let text = format!("the call is at {clock}: no other call makes the day cheaper");
+        Anchor { at: call, kind: AnchorKind::Price, text, span: None }
     }
 
     /// Forward from the call to what a later call would miss, or what an earlier one would wait for.
     fn called(&self) -> Option<Chain> {
         let first = self.day.steps.first()?;
         let mut links = vec![self.arriving(first.start)];
+        let mut waited = 0;
         for (at, step) in self.day.steps.iter().enumerate() {
-            if step.kind == StepKind::Wait {
-                return None;
-            }
-            if let Some(anchor) = self.opening(at) {
+            if let Some(anchor) = self.opening(at).filter(|_| waited == 0) {
                 return Some(Chain { links, anchor });
+            }
+            if step.kind == StepKind::Wait {
+                waited += step.end.0 - step.start.0;
             }
             links.push(self.link(step));
             let closing = self.block_ending(at).and_then(|block| self.closing(block));
-            if let Some((left, limit, until)) = closing.filter(|(left, ..)| *left <= MARGIN) {
+            if let Some((left, limit, until)) = closing.filter(|(left, ..)| left + waited <= MARGIN) {
                 let ends = words::ends(self.setting, limit, Minute(until));
-                let text = if left > 0 { format!("{ends}, and {left} min are kept in hand") } else { ends };
+                let hand = left + waited;
+                let text = if hand > 0 { format!("{ends}, and {hand} min are kept in hand") } else { ends };
                 let kind = AnchorKind::Closes(limit.kind);
                 let anchor = Anchor { at: Minute(until), kind, text, span: limit.span };
                 return Some(Chain { links, anchor });
@@ -140,9 +143,11 @@ impl<'v, 'a> DayView<'v, 'a> {
         let moment = step.start.0;
         let found = match step.kind {
             StepKind::Fit(_) | StepKind::Reset { .. } => self.opens(step, moment),
-            StepKind::Shoot(_) => {
-                self.blocks.iter().find(|block| block.first == at).and_then(|block| self.begins(block, moment))
-            }
+            StepKind::Shoot(_) => self
+                .blocks
+                .iter()
+                .find(|block| block.first == at)
+                .and_then(|block| self.begins(block, moment)),
             // Charge is waited for only once the light is there.
             StepKind::Charge { .. } => {
                 self.blocks.iter().find(|block| block.first > at).and_then(|block| self.begins(block, moment))
@@ -208,9 +213,8 @@ impl<'v, 'a> DayView<'v, 'a> {
 
 /// Plates that are worked one by one, and locked groups whole.
 fn blocks(setting: &Setting<'_>, shoot: &ShootPlan, day: &PlannedDay) -> Vec<Block> {
-    let locked = |plate: &PlateId| {
-        setting.setups.of.get(plate).copied().filter(|setup| shoot.setups[*setup].locked)
-    };
+    let locked =
+        |plate: &PlateId| setting.setups.of.get(plate).copied().filter(|setup| shoot.setups[*setup].locked);
     let mut blocks: Vec<Block> = Vec::new();
     for (at, step) in day.steps.iter().enumerate() {
         let StepKind::Shoot(plate) = step.kind else { continue };

@@ -37,7 +37,8 @@ impl DayView<'_, '_> {
                 }
                 _ => {}
             }
-            if let Some((left, limit, until)) = self.block_ending(here).and_then(|block| self.closing(block)) {
+            if let Some((left, limit, until)) = self.block_ending(here).and_then(|block| self.closing(block))
+            {
                 let text = words::ends(self.setting, limit, Minute(until));
                 let kind = AnchorKind::Closes(limit.kind);
                 let anchor = Anchor { at: Minute(until), kind, text, span: limit.span };
@@ -50,7 +51,8 @@ impl DayView<'_, '_> {
         }
         let Least { minutes, step, anchor } = least?;
         let between = self.day.steps.get(at + 1..=step.max(at)).unwrap_or_default();
-        let links = between.iter().filter(|step| step.kind != StepKind::Wait).map(|step| self.link(step)).collect();
+        let links =
+            between.iter().filter(|step| step.kind != StepKind::Wait).map(|step| self.link(step)).collect();
         Some(Room { minutes: minutes.max(0), chain: Chain { links, anchor } })
     }
 
@@ -81,7 +83,9 @@ impl DayView<'_, '_> {
             ends.push((by.0 - wrap, Anchor { at: by, kind, text, span }));
         }
         let next = self.shoot.days.get(self.at + 1);
-        if let Some((next, allowed)) = next.and_then(|next| Some((next, self.setting.days.get(next.allowed)?))) {
+        if let Some((next, allowed)) =
+            next.and_then(|next| Some((next, self.setting.days.get(next.allowed)?)))
+        {
             let rest = minutes(allowed.rest);
             let by = Minute(next.call.0 - rest);
             let text = format!(

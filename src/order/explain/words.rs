@@ -90,11 +90,13 @@ fn told(
             let text = format!("charging {label} takes {takes} min");
             (LinkKind::Charge(*camera, *rig), text, named.map(|named| named.span))
         }
-        StepKind::Wait => (LinkKind::Night, format!("waiting takes {takes} min"), None),
+        StepKind::Wait => (LinkKind::Wait, format!("{takes} min are waited"), None),
         StepKind::Pack => {
             let back = day.base.filter(|base| *base != step.place);
             let text = match back {
-                Some(base) => format!("packing and the way to {} take {takes} min", place_name(setting, base)),
+                Some(base) => {
+                    format!("packing and the way to {} take {takes} min", place_name(setting, base))
+                }
                 None => format!("packing takes {takes} min"),
             };
             (LinkKind::Pack, text, back.and_then(|base| way(setting, step.place, base)))
@@ -107,4 +109,3 @@ fn way(setting: &Setting<'_>, from: PlaceId, to: PlaceId) -> Option<Span> {
     let is = |ends: (PlaceId, PlaceId)| ends == (from, to) || ends == (to, from);
     setting.model.travels.iter().find(|travel| is((travel.from, travel.to))).map(|travel| travel.span)
 }
-
