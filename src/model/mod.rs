@@ -12,6 +12,7 @@ mod kit;
 mod lower;
 mod settings;
 mod story;
+mod weights;
 
 pub use arena::Arena;
 pub use kit::{
@@ -24,6 +25,7 @@ pub use story::{
     Amount, Asset, Beat, Binding, Cue, Effect, EffortOverride, Hands, Join, JoinKind, Layer, MarkUse, Need,
     Origin, Plate, PlateKind, Sound, SpeedPoint, StateOf, Target, Turn,
 };
+pub use weights::Weights;
 
 arena::ids! {
     /// A place.

@@ -7,8 +7,8 @@
 //! order want it.
 
 use super::duration::{
-    AROUND_FLIGHT, ARRIVE, FLOWN, KEPT_BACK, LONG_DAY, MARGIN, PACK, UNSTATED_TRAVEL, minutes, recorded,
-    seconds, shooting, turning,
+    AROUND_FLIGHT, ARRIVE, FLOWN, KEPT_BACK, MARGIN, PACK, UNSTATED_TRAVEL, minutes, recorded, seconds,
+    shooting, turning,
 };
 use super::setting::Setting;
 use super::shoot::problem::{
@@ -250,7 +250,7 @@ fn days(setting: &Setting<'_>) -> Arena<DayId, Day> {
             meal_within: minutes(day.meal_within),
             rest: minutes(day.rest),
             chargers: (day.chargers as usize).min(PACKS * 4),
-            long: LONG_DAY,
+            long: minutes(day.long),
         }
     }))
 }

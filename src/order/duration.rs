@@ -16,9 +16,6 @@ pub const TURN: i64 = 2;
 /// Between two places whose travel time nobody wrote.
 pub const UNSTATED_TRAVEL: i64 = 30;
 
-/// From call to wrap; what a day is longer is overtime.
-pub const LONG_DAY: i64 = 600;
-
 /// A later call leaves so much between the work and the end of its light.
 pub const MARGIN: i64 = 10;
 

@@ -47,9 +47,9 @@ mod states;
 mod telling;
 mod units;
 mod waits;
-mod weights;
 mod window;
 
+pub use crate::model::Weights;
 pub use effort::Effort;
 pub use helper::{Helper, helpers_for};
 pub use plan::{
@@ -57,7 +57,6 @@ pub use plan::{
     ShootPlan, Step, StepKind, SunDay, Unplanned,
 };
 pub use rounds::plan;
-pub use weights::Weights;
 pub use window::{Limit, LimitKind, Limits, limits};
 
 #[cfg(test)]

@@ -5,10 +5,9 @@ use super::helper::{Helper, helpers_for};
 use super::setup::{SetUps, group, story_ranks};
 use super::shoot::problem::{DayId, Window};
 use super::waits::{Waits, waits};
-use super::weights::Weights;
 use super::window::{Limits, access, light, limits_with};
 use crate::graph::{self, Node, Work};
-use crate::model::{Arena, DayPlan, Light, Model, PersonId, PlaceId, Plate, PlateId};
+use crate::model::{Arena, DayPlan, Light, Model, PersonId, PlaceId, Plate, PlateId, Weights};
 use crate::recipe::{Breakdown, PassId};
 use jiff::tz::TimeZone;
 use std::collections::BTreeMap;
@@ -86,7 +85,7 @@ impl<'a> Setting<'a> {
             kinds: Vec::new(),
             kind_of: BTreeMap::new(),
             access: by_place,
-            weights: Weights::default(),
+            weights: model.sequence.weights.clone(),
             lights: Vec::new(),
             zone,
         };

@@ -170,6 +170,7 @@ fn empty_model(title: &str) -> Model {
         mains: Some(Frequency(50.0)),
         handles: Seconds(0.48),
         budgets: Budgets::default(),
+        weights: Weights::default(),
         severities: BTreeMap::new(),
     })
 }

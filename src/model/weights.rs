@@ -1,4 +1,4 @@
-//! What the planner of the shoot pays for what.
+//! What a maker would give for what: the prices by which orders of the shoot are compared.
 //!
 //! Everything is priced in one coin, the minute on the way: a weight says how
 //! many hundredths of such a minute something costs. An order is cheaper when
@@ -6,7 +6,7 @@
 //! at a weight of 25 for people, four people kept waiting for ten minutes cost
 //! as much as a way of ten minutes. The defaults are common practice, no source.
 
-use crate::model::PersonId;
+use super::PersonId;
 use std::collections::BTreeMap;
 
 /// Weights, in hundredths of a minute on the way. None may be negative.
@@ -26,8 +26,7 @@ pub struct Weights {
     pub person: BTreeMap<PersonId, i64>,
     /// A minute by which the meal comes too early, or the work after it lasts too long.
     pub meal: i64,
-    /// A minute of a day beyond [`long`](crate::order::shoot::problem::Day::long),
-    /// besides whatever fills it.
+    /// A minute of a day beyond its [`long`](super::DayPlan::long), besides whatever fills it.
     pub overtime: i64,
     /// A day on which something is shot.
     pub extra_day: i64,
