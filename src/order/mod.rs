@@ -37,6 +37,7 @@ mod effort;
 pub mod explain;
 mod helper;
 mod plan;
+mod price;
 mod reasons;
 mod rounds;
 mod setting;
@@ -56,6 +57,7 @@ pub use plan::{
     Assignment, CameraUse, DeskPlan, Minute, PersonCall, Plan, PlannedDay, Quality, SetUp, SetUpId,
     ShootPlan, Step, StepKind, SunDay, Unplanned,
 };
+pub use price::Paid;
 pub use rounds::plan;
 pub use window::{Limit, LimitKind, Limits, limits};
 

@@ -9,6 +9,7 @@ use super::Minute;
 use super::blocks::Built;
 use super::duration::{ARRIVE, PACK, UNSTATED_TRAVEL, recorded};
 use super::plan::{CameraUse, PersonCall, PlannedDay, Step, StepKind};
+use super::price::paid;
 use super::reasons::hours;
 use super::setting::Setting;
 use super::shoot::event::{Event, Happening};
@@ -69,6 +70,7 @@ impl Teller<'_, '_> {
             people: self.people(events, worked, call),
             sun: at.map(|at| crate::craft::sun::sun_day(at.value, allowed.date, &self.setting.zone)),
             cameras: self.cameras(run, worked),
+            price: paid(&worked.spent, &self.setting.weights),
             steps,
         })
     }

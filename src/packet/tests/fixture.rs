@@ -534,6 +534,7 @@ fn plan(model: &Model, breakdown: &Breakdown, plates: &[PlateId]) -> Plan {
             bytes: 1.8e9,
             space: 64e9,
         }],
+        price: vec![],
     };
     let passes: Vec<_> = breakdown.passes.ids().collect();
     let done = minute(18, 0);
@@ -548,6 +549,7 @@ fn plan(model: &Model, breakdown: &Breakdown, plates: &[PlateId]) -> Plan {
             }],
             quality: Quality::Proven,
             price: vec![],
+            cost: 0,
         },
         desk: DeskPlan {
             work: vec![Assignment {
