@@ -218,9 +218,14 @@ fn order_blocks(
     }
 }
 
+/// Minutes within which the sun's height changes by no more than so many degrees.
+pub(crate) fn light_holds(degrees: f64) -> i64 {
+    let minutes = degrees / SUN_DEGREES_A_MINUTE;
+    if minutes > 0.0 { minutes.min(1440.0) as i64 } else { 0 }
+}
+
 fn link(setting: &Setting<'_>, blocks: &mut Arena<BlockId, Block>, block_of: &BTreeMap<PlateId, BlockId>) {
-    let allowed = setting.model.sequence.budgets.sun.0 / SUN_DEGREES_A_MINUTE;
-    let close = if allowed > 0.0 { allowed.min(1440.0) as i64 } else { 0 };
+    let close = light_holds(setting.model.sequence.budgets.sun.0);
     let weights = &setting.weights;
     for join in setting.model.joins.values() {
         let (Some(&a), Some(&b)) = (block_of.get(&join.from), block_of.get(&join.to)) else { continue };

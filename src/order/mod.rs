@@ -58,7 +58,7 @@ pub use plan::{
     ShootPlan, Step, StepKind, SunDay, Unplanned,
 };
 pub use price::Paid;
-pub use rounds::plan;
+pub use rounds::{plan, plan_with};
 pub use window::{Limit, LimitKind, Limits, limits};
 
 #[cfg(test)]

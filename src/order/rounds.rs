@@ -7,6 +7,7 @@
 
 use super::blocks::Bounds;
 use super::desk::passes::{DeskWork, waits};
+use super::effort::Effort;
 use super::plan::{DeskPlan, Minute, Plan, ShootPlan};
 use super::reasons::Reasons;
 use super::setting::Setting;
@@ -18,14 +19,30 @@ use crate::recipe::Breakdown;
 use jiff::civil::Date;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// Plans the shoot and the desk.
+/// Plans the shoot and the desk with the usual effort.
 pub fn plan(model: &Model, breakdown: &Breakdown, work: &Work) -> Plan {
-    let setting = Setting::new(model, breakdown, work);
+    plan_with(model, breakdown, work, Effort::default())
+}
+
+/// Plans the shoot and the desk.
+pub fn plan_with(model: &Model, breakdown: &Breakdown, work: &Work, effort: Effort) -> Plan {
+    plan_within(model, breakdown, work, (effort, &Bounds::new()))
+}
+
+/// Plans with some plates held to some of the allowed days.
+pub(crate) fn plan_within(
+    model: &Model,
+    breakdown: &Breakdown,
+    work: &Work,
+    (effort, within): (Effort, &Bounds),
+) -> Plan {
+    let mut setting = Setting::new(model, breakdown, work);
+    setting.effort = effort;
     let before = waits(breakdown, work);
     let desk = DeskWork { model, breakdown, zone: &setting.zone, before: &before };
     let mut barred: BTreeMap<PlateId, Reasons> = BTreeMap::new();
     loop {
-        let (shot, planned) = round(&setting, &desk, &mut barred);
+        let (shot, planned) = round(&setting, &desk, within, &mut barred);
         let broken = too_early(&setting, &shot, &planned);
         if broken.is_empty() {
             return Plan { shoot: shot, desk: planned };
@@ -39,12 +56,13 @@ pub fn plan(model: &Model, breakdown: &Breakdown, work: &Work) -> Plan {
 fn round(
     setting: &Setting<'_>,
     desk: &DeskWork<'_>,
+    within: &Bounds,
     barred: &mut BTreeMap<PlateId, Reasons>,
 ) -> (ShootPlan, DeskPlan) {
     let depth = |plate: &PlateId| setting.waits.get(plate).map_or(0, |waits| waits.depth);
     let all: Vec<PlateId> = setting.breakdown.plates.ids().collect();
     let depths: BTreeSet<usize> = all.iter().map(depth).chain([0]).collect();
-    let mut bounds = Bounds::new();
+    let mut bounds = within.clone();
     let mut last: Option<(ShootPlan, DeskPlan)> = None;
     for deep in depths {
         if let Some((shot, planned)) = &last {
@@ -55,7 +73,8 @@ fn round(
             for &plate in all.iter().filter(|plate| depth(plate) == deep) {
                 match first_day(setting, planned, plate) {
                     Ok(first) => {
-                        bounds.insert(plate, (first, usize::MAX));
+                        let (known, last) = within.get(&plate).copied().unwrap_or((0, usize::MAX));
+                        bounds.insert(plate, (known.max(first), last));
                     }
                     Err(reasons) => {
                         barred.entry(plate).or_insert(reasons);

@@ -1,6 +1,7 @@
 //! What the shoot planner reads, looked up once: set-ups, helpers, waits, and
 //! when each kind of plate can be shot on each day.
 
+use super::effort::Effort;
 use super::helper::{Helper, helpers_for};
 use super::setup::{SetUps, group, story_ranks};
 use super::shoot::problem::{DayId, Window};
@@ -34,6 +35,8 @@ pub(crate) struct Setting<'a> {
     pub(crate) kind_of: BTreeMap<PlateId, usize>,
     /// When one may be at each place, by day.
     pub(crate) access: Arena<PlaceId, Arena<DayId, Vec<Window>>>,
+    /// How hard the planners try.
+    pub(crate) effort: Effort,
     /// What the plan pays for what.
     pub(crate) weights: Weights,
     /// Windows of each light at each place, by day.
@@ -85,6 +88,7 @@ impl<'a> Setting<'a> {
             kinds: Vec::new(),
             kind_of: BTreeMap::new(),
             access: by_place,
+            effort: Effort::default(),
             weights: model.sequence.weights.clone(),
             lights: Vec::new(),
             zone,

@@ -59,6 +59,8 @@ pub struct Anchor {
     pub kind: AnchorKind,
     /// The same in words: `Rope-walk alley opens at 07:30`.
     pub text: String,
+    /// The plates whose limit it is: one, or a locked group; none where it is not theirs.
+    pub plates: Vec<PlateId>,
     /// The line behind it.
     pub span: Option<Span>,
 }

@@ -34,6 +34,18 @@ pub(super) struct Block {
     plates: Vec<PlateId>,
 }
 
+/// What ends after a block.
+pub(super) struct Closing<'v> {
+    /// Minutes from the end of the block.
+    pub(super) left: i64,
+    /// What ends.
+    pub(super) limit: &'v Limit,
+    /// When.
+    pub(super) until: i64,
+    /// The plates of the block.
+    pub(super) plates: Vec<PlateId>,
+}
+
 impl<'v, 'a> DayView<'v, 'a> {
     /// A day of the plan; `None` where there is no such day.
     pub(crate) fn new(setting: &'v Setting<'a>, shoot: &'v ShootPlan, at: usize) -> Option<Self> {
@@ -72,7 +84,7 @@ impl<'v, 'a> DayView<'v, 'a> {
             if earlier.kind == StepKind::Wait {
                 // Every wait ends when something opens; were it not so, the wait is all there is to say.
                 let text = earlier.because.first().cloned().unwrap_or_else(|| "it is waited for".into());
-                let anchor = Anchor { at: step.start, kind: AnchorKind::Price, text, span: None };
+                let anchor = Anchor { at: step.start, kind: AnchorKind::Price, text, plates: Vec::new(), span: None };
                 return Some(Chain { links, anchor });
             }
             links.push(self.link(earlier));
@@ -90,15 +102,15 @@ impl<'v, 'a> DayView<'v, 'a> {
             let wrap = earlier.wrap.clock(&self.setting.zone);
             let text = format!("the {rest} min of rest after the wrap at {wrap} end at {clock}");
             let kind = AnchorKind::Rest(day.allowed);
-            return Anchor { at: call, kind, text, span: Some(self.allowed.span) };
+            return Anchor { at: call, kind, text, plates: Vec::new(), span: Some(self.allowed.span) };
         }
         if call.0 <= self.whole.from {
             let text = format!("the earliest call of the day is {clock}");
             let kind = AnchorKind::EarliestCall(day.allowed);
-            return Anchor { at: call, kind, text, span: Some(self.allowed.span) };
+            return Anchor { at: call, kind, text, plates: Vec::new(), span: Some(self.allowed.span) };
         }
         let text = format!("the call is at {clock}: no other call makes the day cheaper");
-        Anchor { at: call, kind: AnchorKind::Price, text, span: None }
+        Anchor { at: call, kind: AnchorKind::Price, text, plates: Vec::new(), span: None }
     }
 
     /// Forward from the call to what a later call would miss, or what an earlier one would wait for.
@@ -115,12 +127,12 @@ impl<'v, 'a> DayView<'v, 'a> {
             }
             links.push(self.link(step));
             let closing = self.block_ending(at).and_then(|block| self.closing(block));
-            if let Some((left, limit, until)) = closing.filter(|(left, ..)| left + waited <= MARGIN) {
+            if let Some(Closing { left, limit, until, plates }) = closing.filter(|one| one.left + waited <= MARGIN) {
                 let ends = words::ends(self.setting, limit, Minute(until));
                 let hand = left + waited;
                 let text = if hand > 0 { format!("{ends}, and {hand} min are kept in hand") } else { ends };
                 let kind = AnchorKind::Closes(limit.kind);
-                let anchor = Anchor { at: Minute(until), kind, text, span: limit.span };
+                let anchor = Anchor { at: Minute(until), kind, text, plates, span: limit.span };
                 return Some(Chain { links, anchor });
             }
         }
@@ -161,7 +173,7 @@ impl<'v, 'a> DayView<'v, 'a> {
         let limit = self.limits(block).find(|limit| limit.windows.iter().any(|one| one.from == moment))?;
         let kind = AnchorKind::Opens(limit.kind);
         let text = words::begins(self.setting, limit, Minute(moment));
-        Some(Anchor { at: Minute(moment), kind, text, span: limit.span })
+        Some(Anchor { at: Minute(moment), kind, text, plates: block.plates.clone(), span: limit.span })
     }
 
     /// The place of a step, where it opens then.
@@ -171,7 +183,7 @@ impl<'v, 'a> DayView<'v, 'a> {
         let place = &self.setting.model.places[step.place];
         let text = format!("{} opens at {}", place.named.label(), self.clock(Minute(moment)));
         let kind = AnchorKind::Opens(LimitKind::Access(step.place));
-        Some(Anchor { at: Minute(moment), kind, text, span: place.open.first().map(|open| open.span) })
+        Some(Anchor { at: Minute(moment), kind, text, plates: Vec::new(), span: place.open.first().map(|open| open.span) })
     }
 
     /// The limits of a block.
@@ -180,16 +192,17 @@ impl<'v, 'a> DayView<'v, 'a> {
         block.plates.iter().filter_map(of).flat_map(|limits| &limits.each)
     }
 
-    /// What ends soonest after a block: minutes between, the limit, when it ends.
-    pub(super) fn closing(&self, block: &'v Block) -> Option<(i64, &'v Limit, i64)> {
+    /// What ends soonest after a block.
+    pub(super) fn closing(&self, block: &'v Block) -> Option<Closing<'v>> {
         let start = self.day.steps.get(block.first)?.start.0;
         let end = self.day.steps.get(block.last)?.end.0;
         self.limits(block)
             .filter_map(|limit| {
                 let around = limit.windows.iter().find(|one| one.from <= start && end <= one.to)?;
-                Some((around.to - end, limit, around.to)).filter(|_| around.to != self.whole.to)
+                let (left, until, plates) = (around.to - end, around.to, block.plates.clone());
+                (until != self.whole.to).then_some(Closing { left, limit, until, plates })
             })
-            .min_by_key(|(left, ..)| *left)
+            .min_by_key(|closing| closing.left)
     }
 
     pub(super) fn clock(&self, at: Minute) -> String {

@@ -5,7 +5,7 @@
 //! what ends first. Waits between take a delay up; charging does not.
 
 use super::chain::{Anchor, AnchorKind, Chain, Room};
-use super::day::DayView;
+use super::day::{Closing, DayView};
 use super::words;
 use crate::order::duration::minutes;
 use crate::order::plan::{Minute, StepKind};
@@ -37,11 +37,11 @@ impl DayView<'_, '_> {
                 }
                 _ => {}
             }
-            if let Some((left, limit, until)) = self.block_ending(here).and_then(|block| self.closing(block))
-            {
+            if let Some(closing) = self.block_ending(here).and_then(|block| self.closing(block)) {
+                let Closing { left, limit, until, plates } = closing;
                 let text = words::ends(self.setting, limit, Minute(until));
                 let kind = AnchorKind::Closes(limit.kind);
-                let anchor = Anchor { at: Minute(until), kind, text, span: limit.span };
+                let anchor = Anchor { at: Minute(until), kind, text, plates, span: limit.span };
                 offer(&mut least, left + absorbed, here, anchor);
             }
         }
@@ -65,7 +65,7 @@ impl DayView<'_, '_> {
         let by = Minute(self.meal_by());
         let within = minutes(self.allowed.meal_within);
         let text = format!("the meal must begin by {}, {within} min after the call", self.clock(by));
-        Anchor { at: by, kind: AnchorKind::Meal(self.day.allowed), text, span: Some(self.allowed.span) }
+        Anchor { at: by, kind: AnchorKind::Meal(self.day.allowed), text, plates: Vec::new(), span: Some(self.allowed.span) }
     }
 
     /// What the end of the day may not pass, each with the minutes up to it.
@@ -74,13 +74,13 @@ impl DayView<'_, '_> {
         let wrap = day.wrap.0;
         let text = format!("all must be packed and back by {}", self.clock(day.latest));
         let kind = AnchorKind::LatestWrap(day.allowed);
-        let mut ends = vec![(day.latest.0 - wrap, Anchor { at: day.latest, kind, text, span })];
+        let mut ends = vec![(day.latest.0 - wrap, Anchor { at: day.latest, kind, text, plates: Vec::new(), span })];
         if !day.steps.iter().any(|step| step.kind == StepKind::Meal) {
             let by = Minute(self.meal_by());
             let within = minutes(self.allowed.meal_within);
             let text = format!("a day of more than {within} min needs a meal, after {}", self.clock(by));
             let kind = AnchorKind::Meal(day.allowed);
-            ends.push((by.0 - wrap, Anchor { at: by, kind, text, span }));
+            ends.push((by.0 - wrap, Anchor { at: by, kind, text, plates: Vec::new(), span }));
         }
         let next = self.shoot.days.get(self.at + 1);
         if let Some((next, allowed)) =
@@ -94,7 +94,7 @@ impl DayView<'_, '_> {
                 self.clock(by)
             );
             let kind = AnchorKind::NextCall(next.allowed);
-            ends.push((by.0 - wrap, Anchor { at: by, kind, text, span: Some(allowed.span) }));
+            ends.push((by.0 - wrap, Anchor { at: by, kind, text, plates: Vec::new(), span: Some(allowed.span) }));
         }
         ends
     }

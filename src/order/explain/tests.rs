@@ -70,7 +70,7 @@ fn loose(stage: &Stage, plan: &Plan, held: &Held) -> Option<String> {
 
 fn all_held(stage: &Stage) -> Result<(), String> {
     let plan = stage.plan();
-    let explainer = Explainer::new(&stage.model, &stage.breakdown, &stage.work, &plan);
+    let explainer = Explainer::new(&stage.model, &stage.breakdown, &stage.work, &plan, Effort::default());
     for &plate in plan.shoot.shot.keys() {
         let held = explainer.plate(plate).ok_or_else(|| format!("{plate:?} has no chain"))?;
         if let Some(wrong) = wrong(stage, &plan, &held) {
