@@ -24,7 +24,7 @@ use super::setting::Setting;
 use super::waits::Before;
 use super::{Effort, Plan, StepKind};
 use crate::graph::Work;
-use crate::model::{Model, PlateId};
+use crate::model::{JoinId, Model, PlateId};
 use crate::recipe::{Breakdown, PassId};
 use crate::source::Span;
 use change::World;
@@ -108,6 +108,11 @@ impl<'a> Explainer<'a> {
     pub fn wrap(&self, day: usize) -> Option<Held> {
         let view = DayView::new(&self.setting, &self.plan.shoot, day)?;
         view.held(view.day.steps.len().checked_sub(1)?)
+    }
+
+    /// How far apart both sides of a join are shot, as the first side sees it.
+    pub fn joined(&self, join: JoinId) -> Option<Tie> {
+        ties::of_join(&self.setting, &self.plan.shoot, join)
     }
 
     /// Everything there is to say about a plate; plans again several times.

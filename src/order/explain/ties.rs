@@ -4,7 +4,7 @@
 //! In: the setting and the plan. Out: a sentence for each, with its line.
 
 use super::day::DayView;
-use crate::model::{Join, PlateId};
+use crate::model::{Join, JoinId, PlateId};
 use crate::order::plan::{ShootPlan, StepKind};
 use crate::order::setting::Setting;
 use crate::quantity::show;
@@ -43,6 +43,15 @@ pub(super) fn bound(setting: &Setting<'_>, plate: PlateId) -> Vec<Tie> {
 pub(super) fn joined(setting: &Setting<'_>, shoot: &ShootPlan, plate: PlateId) -> Vec<Tie> {
     let joins = setting.model.joins.values().filter(|join| join.from == plate || join.to == plate);
     joins.map(|join| Tie { text: apart(setting, shoot, join, plate), span: Some(join.span) }).collect()
+}
+
+/// How far apart both sides of a join are shot.
+pub(super) fn of_join(setting: &Setting<'_>, shoot: &ShootPlan, join: JoinId) -> Option<Tie> {
+    let join = &setting.model.joins[join];
+    let first = setting.name(join.from);
+    let told = apart(setting, shoot, join, join.from);
+    let text = told.replacen("it is joined", &format!("{first} is joined"), 1);
+    Some(Tie { text, span: Some(join.span) })
 }
 
 /// "it is joined with 'X', shot 3 min before it".
