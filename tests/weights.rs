@@ -83,7 +83,7 @@ fn the_packet_says_what_was_paid_and_the_terms_add_up() {
     for path in ["index.md", "call-sheet-1.md"] {
         let document = documents.iter().find(|one| one.path == path).unwrap();
         let text = String::from_utf8(document.bytes.clone()).unwrap();
-        assert!(text.contains("| all waiting for light, access and people |"), "{text}");
+        assert!(text.contains("| everybody waiting for light, access or people |"), "{text}");
         assert!(text.contains("| in all | | **"), "{text}");
     }
 }

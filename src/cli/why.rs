@@ -55,7 +55,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     let telling = Telling::of(&compiled, args.effort.value());
     let text = match &args.node {
         None => telling.every_name(),
-        Some(word) => told(args.format, answers(&telling, &compiled, word, args.all)?),
+        Some(word) => told(args, answers(&telling, &compiled, word, args.all)?),
     };
     console::print(&plain(&text))?;
     if !compiled.has_errors() {
@@ -68,13 +68,12 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     Ok(Exit::Errors)
 }
 
-fn told(format: Format, answers: Vec<Answer>) -> String {
-    match format {
-        Format::Text => answers.iter().map(Answer::text).collect::<Vec<_>>().join("\n"),
+fn told(args: &Args, answers: Vec<Answer>) -> String {
+    match args.format {
+        Format::Text => answers.iter().map(|one| one.text(args.all)).collect::<Vec<_>>().join("\n"),
         Format::Json => {
             let object = Object { answers };
-            let mut text =
-                serde_json::to_string_pretty(&object).expect("texts and numbers are always JSON");
+            let mut text = serde_json::to_string_pretty(&object).expect("texts and numbers are always JSON");
             text.push('\n');
             text
         }

@@ -5,6 +5,10 @@ use std::fmt::Write;
 
 /// How many of the things that wait are named in text.
 const NAMED: usize = 12;
+/// How many links of a chain are told in text from its near end.
+const FIRST: usize = 8;
+/// How many from its far end.
+const LAST: usize = 3;
 
 /// What is said about one thing.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -25,6 +29,8 @@ pub(super) struct Answer {
     pub(super) because: Vec<Said>,
     /// Step by step from its time back to what does not give.
     pub(super) chain: Vec<Step>,
+    /// Where a day is called later than it could be: from the call on to what holds it.
+    pub(super) called: Vec<Step>,
     /// What its place in the order is bound to.
     pub(super) bound: Vec<Said>,
     /// Other orders and other days, with what they would cost.
@@ -32,7 +38,7 @@ pub(super) struct Answer {
     /// What would move it, least asked of people first.
     pub(super) moves: Vec<Said>,
     /// What was tried and does not move it.
-    pub(super) in_vain: Vec<String>,
+    pub(super) in_vain: Vec<Said>,
     /// How far it can slip, in words.
     pub(super) slips: Option<String>,
     /// What it waits for.
@@ -106,7 +112,7 @@ pub(super) struct Named {
 
 impl Answer {
     /// For people.
-    pub(super) fn text(&self) -> String {
+    pub(super) fn text(&self, all: bool) -> String {
         let mut text = self.head();
         match &self.when {
             Some(when) => {
@@ -121,9 +127,12 @@ impl Answer {
         for said in &self.because {
             let _ = writeln!(text, "  {}{}", said.text, behind(&said.line));
         }
-        self.steps(&mut text);
+        let heads =
+            if self.kind == "day" { "the day" } else { "the chain that holds it, from its time back" };
+        self.steps(&self.chain, heads, all, &mut text);
+        self.steps(&self.called, "what holds the call, from there on", all, &mut text);
         section(&mut text, "bound to", &self.bound);
-        section(&mut text, "in another order, or on another day", &self.otherwise);
+        section(&mut text, "other orders and other days, and what they would cost", &self.otherwise);
         self.moved(&mut text);
         if let Some(slips) = &self.slips {
             let _ = write!(text, "\n  {slips}\n");
@@ -138,24 +147,33 @@ impl Answer {
         format!("{name}{}{about}{}\n", self.title, behind(&self.line))
     }
 
-    fn steps(&self, text: &mut String) {
-        if self.chain.is_empty() {
+    fn steps(&self, steps: &[Step], heads: &str, all: bool, text: &mut String) {
+        if steps.is_empty() {
             return;
         }
-        let heads = if self.kind == "day" { "the day" } else { "the chain that holds it" };
         let _ = write!(text, "\n  {heads}\n");
-        for step in &self.chain {
-            let _ = writeln!(text, "    {}  {}{}", step.clock, step.text, behind(&step.line));
+        let far = if all || self.kind == "day" { 0 } else { steps.len().saturating_sub(FIRST + LAST) };
+        for (at, step) in steps.iter().enumerate() {
+            if far > 1 && at == FIRST {
+                let _ = writeln!(text, "    and {far} more back to this; `--all` tells them");
+            }
+            if far <= 1 || at < FIRST || at >= FIRST + far {
+                let _ = writeln!(text, "    {}  {}{}", step.clock, step.text, behind(&step.line));
+            }
         }
     }
 
     fn moved(&self, text: &mut String) {
-        section(text, "what would move it, what asks least first", &self.moves);
+        section(text, "what would move it, what asks least of people first", &self.moves);
         if self.in_vain.is_empty() {
             return;
         }
-        let head = if self.moves.is_empty() { "none of these alone would move it" } else { "tried in vain" };
-        let _ = write!(text, "\n  {head}\n    {}\n", self.in_vain.join("; "));
+        let head = if self.moves.is_empty() {
+            "none of these alone would move it"
+        } else {
+            "these would not move it"
+        };
+        section(text, head, &self.in_vain);
     }
 
     fn neighbours(&self, text: &mut String) {

@@ -22,7 +22,7 @@ impl Telling<'_> {
         answer.because = self.waiting(held);
         answer.chain = self.steps(&held.chain);
         answer.moves = why.moves.iter().filter_map(|moved| self.sooner(held, moved)).collect();
-        answer.in_vain = why.in_vain.iter().map(|change| self.change(change)).collect();
+        answer.in_vain = self.in_vain(&why.in_vain);
         answer.slips = self.slips(id);
     }
 
@@ -40,15 +40,19 @@ impl Telling<'_> {
                 }
             }
         }
-        answer.bound = self.explainer.joined(id).into_iter().map(|tie| self.said(tie.text, tie.span)).collect();
+        answer.bound =
+            self.explainer.joined(id).into_iter().map(|tie| self.said(tie.text, tie.span)).collect();
         let own = self.compiled.breakdown.passes.iter().filter(|(_, pass)| pass.owner == Owner::Join(id));
         let done = |pass: &PassId| self.compiled.plan.desk.done.get(pass).copied();
-        let last = own.map(|(pass, _)| pass).filter(|pass| done(pass).is_some()).max_by_key(|pass| done(pass));
+        let last =
+            own.map(|(pass, _)| pass).filter(|pass| done(pass).is_some()).max_by_key(|pass| done(pass));
         if let Some(why) = last.and_then(|pass| self.explainer.why_pass(pass)) {
-            answer.because.extend(self.waiting(&why.held).into_iter().map(|said| Said {
-                text: said.text.replacen("It ", "At the desk it ", 1),
-                line: said.line,
-            }));
+            answer.because.extend(
+                self.waiting(&why.held).into_iter().map(|said| Said {
+                    text: said.text.replacen("It ", "At the desk it ", 1),
+                    line: said.line,
+                }),
+            );
             answer.chain = self.steps(&why.held.chain);
             answer.moves = why.moves.iter().filter_map(|moved| self.sooner(&why.held, moved)).collect();
         }
@@ -56,9 +60,12 @@ impl Telling<'_> {
 
     /// An asset, the lock or the delivery: the last pass that it waits for, and what holds that.
     pub(super) fn moment(&self, node: Node, answer: &mut Answer) {
-        let Some(end) = graph::index(&self.compiled.work, node).and_then(|at| self.finish(at)) else { return };
+        let Some(end) = graph::index(&self.compiled.work, node).and_then(|at| self.finish(at)) else {
+            return;
+        };
         answer.when = Some(self.done(end));
-        let last = self.compiled.plan.desk.done.iter().filter(|(_, done)| **done == end).map(|(pass, _)| *pass);
+        let last =
+            self.compiled.plan.desk.done.iter().filter(|(_, done)| **done == end).map(|(pass, _)| *pass);
         let waits = |pass: &PassId| {
             let of = graph::chain(&self.compiled.work, node);
             of.iter().any(|link| link.node == Node::Pass(*pass))
@@ -89,7 +96,8 @@ impl Telling<'_> {
         let who = held.desk.map(|desk| self.compiled.model.desks[desk].named.label().to_owned());
         let by = who.as_ref().map(|who| format!(", {who}")).unwrap_or_default();
         let (start, end) = (self.when(Some(held.start)), self.when(Some(held.end)));
-        let words = if held.start == held.end { format!("at {end}") } else { format!("{start} to {end}{by}") };
+        let words =
+            if held.start == held.end { format!("at {end}") } else { format!("{start} to {end}{by}") };
         When { day: None, start: self.stamp(held.start), end: self.stamp(held.end), who, words }
     }
 
@@ -107,8 +115,10 @@ impl Telling<'_> {
         let count = passes.count();
         let since = self.when(Some(anchor.at));
         let text = match count {
-            0 | 1 => format!("That hangs on this: {} ({since}).", anchor.text),
-            count => format!("{count} passes follow each other without a gap since {since}: {}.", anchor.text),
+            0 | 1 => format!("Before it: {} ({since}).", anchor.text),
+            count => {
+                format!("{count} passes follow each other without a gap since {since}: {}.", anchor.text)
+            }
         };
         said.push(self.said(text, anchor.span));
         said
@@ -117,7 +127,7 @@ impl Telling<'_> {
     fn sooner(&self, held: &PassHeld, moved: &Moved) -> Option<Said> {
         let explain::When::Done(done) = moved.to else { return None };
         let text = format!(
-            "{}: done {} instead of {}",
+            "if {}: done {} instead of {}",
             self.change(&moved.change),
             self.when(Some(done)),
             self.when(Some(held.end))

@@ -3,26 +3,29 @@
 //! In: chains of the plan. Out: sentences that a maker reads once: what is
 //! nearest in full, what lies farther added up.
 
-use seamster::order::explain::{AnchorKind, Chain, Held, Link, LinkKind, Room};
 use seamster::order::Minute;
-use seamster::quantity::Seconds;
+use seamster::order::explain::{AnchorKind, Chain, Held, Link, LinkKind, Room};
 
 /// Links that are told one by one; what is farther is added up.
-const TOLD: usize = 4;
+const TOLD: usize = 3;
 
 /// Minutes in words: `25 min`, `2 h 05 min`.
 pub(super) fn minutes(minutes: i64) -> String {
-    Seconds::minutes(minutes as f64).to_string()
+    match minutes {
+        ..120 => format!("{minutes} min"),
+        _ => format!("{} h {:02} min", minutes / 60, minutes % 60),
+    }
 }
 
 /// "the call is at 06:02, arriving … take 15 min, and setting up Cable trolley takes 25 min".
 pub(super) fn before(chain: &Chain) -> String {
-    let mut parts = vec![chain.anchor.text.clone()];
-    let far = chain.links.get(TOLD..).unwrap_or_default();
-    parts.extend(added(far));
-    let near = chain.links.get(..TOLD.min(chain.links.len())).unwrap_or_default();
-    parts.extend(near.iter().rev().map(|link| link.text.clone()));
-    listed(&parts)
+    let (near, far) = chain.links.split_at(TOLD.min(chain.links.len()));
+    let mut parts = added(far);
+    parts.extend(near.iter().rev().map(named));
+    if parts.is_empty() {
+        return chain.anchor.text.clone();
+    }
+    format!("{}, and then come {}", chain.anchor.text, listed(&parts))
 }
 
 /// Why the call is not at another time.
@@ -33,12 +36,12 @@ pub(super) fn called(held: &Held, clock: &dyn Fn(Minute) -> String) -> Option<St
     let between: i64 = chain.links.iter().map(|link| link.to.0 - link.from.0).sum();
     Some(match anchor.kind {
         AnchorKind::Closes(_) => format!(
-            "The call is at {call} and no later: {}, and {} of work and ways come before.",
+            "The call is no later than {call} because {}, and what comes up to then takes {}.",
             anchor.text,
             minutes(between)
         ),
         _ => format!(
-            "The call is at {call} and no earlier: {}, {} of work and ways come before, \
+            "The call is no earlier than {call} because {}, what comes up to then takes {}, \
              and called earlier everybody would wait there.",
             anchor.text,
             minutes(between)
@@ -51,26 +54,27 @@ pub(super) fn room(held: &Held, room: &Room, clock: &dyn Fn(Minute) -> String) -
     let latest = clock(held.start.plus(room.minutes));
     let until = match room.chain.links.as_slice() {
         [] => String::new(),
-        links => format!(", and until then come {}", listed(&named(links))),
+        links if links.len() > TOLD + 1 => format!(", and up to then come {}", listed(&added(links))),
+        links => {
+            let each: Vec<String> = links.iter().map(named).collect();
+            format!(", and up to then come {}", listed(&each))
+        }
     };
     let head = if room.minutes == 0 {
         "It may not begin a minute later".to_owned()
     } else {
-        format!("In this order it may begin by {latest}")
+        format!("In this order it may begin as late as {latest}")
     };
-    format!("{head}: {}{until}.", room.chain.anchor.text)
+    format!("{head}, because {}{until}.", room.chain.anchor.text)
 }
 
-/// What comes between, each in a few words; what is of one kind added up.
-fn named(links: &[Link]) -> Vec<String> {
-    if links.len() > TOLD {
-        return added(links);
-    }
-    let words = |link: &Link| match link.text.rfind(" takes ") {
-        Some(at) => format!("{} ({})", link.text.get(..at).unwrap_or_default(), minutes(length(link))),
+/// A link in a few words: `setting up Head band (3 min)`.
+fn named(link: &Link) -> String {
+    let at = link.text.rfind(" takes ").or_else(|| link.text.rfind(" take "));
+    match at.and_then(|at| link.text.get(..at)) {
+        Some(what) => format!("{what} ({})", minutes(length(link))),
         None => link.text.clone(),
-    };
-    links.iter().map(words).collect()
+    }
 }
 
 fn length(link: &Link) -> i64 {
@@ -87,7 +91,7 @@ fn added(links: &[Link]) -> Vec<String> {
         ("meal", "meals", &|kind| matches!(kind, LinkKind::Meal)),
         ("wait", "waits", &|kind| matches!(kind, LinkKind::Wait | LinkKind::Charge(..))),
         ("pass", "passes", &|kind| matches!(kind, LinkKind::Pass(_))),
-        ("arrival", "arrivals", &|kind| matches!(kind, LinkKind::Arrive)),
+        ("arrival and word on safety", "arrivals", &|kind| matches!(kind, LinkKind::Arrive)),
     ];
     let of = |(one, many, is): &(&str, &str, &dyn Fn(&LinkKind) -> bool)| {
         let own: Vec<&Link> = links.iter().filter(|link| is(&link.kind)).collect();
@@ -132,10 +136,13 @@ mod tests {
             ],
             0,
         );
-        assert_eq!(before(&near), "the call is at 06:02, arriving takes 15 min and drying takes 25 min");
+        assert_eq!(
+            before(&near),
+            "the call is at 06:02, and then come arriving (15 min) and drying (25 min)"
+        );
         let many = (0..7).rev().map(|at| link(at * 10, at * 10 + 10, LinkKind::Reset, "drying takes 10 min"));
         let told = before(&chain(many.collect(), 0));
-        assert!(told.starts_with("the call is at 06:02, 3 resets (30 min), drying takes 10 min, "), "{told}");
-        assert_eq!(told.matches("drying").count(), 4);
+        assert!(told.starts_with("the call is at 06:02, and then come 4 resets (40 min), drying"), "{told}");
+        assert_eq!(told.matches("drying (10 min)").count(), 3);
     }
 }

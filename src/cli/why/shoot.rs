@@ -5,8 +5,9 @@ use super::sentence;
 use super::telling::{Telling, price};
 use seamster::Compiled;
 use seamster::model::{PlateId, StateOf};
-use seamster::order::explain::{self, Held, Moved, PlateWhy};
+use seamster::order::explain::{self, Change, Held, Moved};
 use seamster::order::{Minute, PlannedDay, Step, StepKind};
+use seamster::source::Span;
 
 impl Telling<'_> {
     /// A plate: its time, what holds it, what it is bound to, what would move it.
@@ -22,17 +23,17 @@ impl Telling<'_> {
         answer.because = self.sentences(held);
         answer.chain = self.steps(&held.before);
         if let Some(called) = &held.called {
-            answer.chain.extend(self.steps(called).into_iter().skip(1));
+            answer.called = self.steps(called);
         }
         answer.bound =
             why.bound.iter().chain(&why.joined).map(|tie| self.said(tie.text.clone(), tie.span)).collect();
         answer.otherwise = why.others.iter().map(|other| self.other(other)).collect();
         answer.moves = why.moves.iter().map(|moved| self.moved(held, moved)).collect();
-        answer.in_vain = self.in_vain(&why);
+        answer.in_vain = self.in_vain(&why.in_vain);
     }
 
-    fn in_vain(&self, why: &PlateWhy) -> Vec<String> {
-        why.in_vain.iter().map(|change| self.change(change)).collect()
+    pub(super) fn in_vain(&self, tried: &[(Change, Option<Span>)]) -> Vec<Said> {
+        tried.iter().map(|(change, span)| self.said(format!("if {}", self.change(change)), *span)).collect()
     }
 
     fn shot(&self, held: &Held) -> When {
@@ -63,14 +64,14 @@ impl Telling<'_> {
     /// What another order or another day would cost.
     fn other(&self, other: &Moved) -> Said {
         let costs = match -other.saves {
-            more if more > 0 => format!("it costs {} more{}", price(more), self.trades(&other.trades)),
-            _ => "it costs no more".to_owned(),
+            more if more > 0 => format!("{} dearer{}", price(more), self.trades(&other.trades)),
+            _ => "no dearer".to_owned(),
         };
         let at = match other.to {
-            explain::When::Shot(date, start) => format!("at {} on {date}", self.clock(start)),
-            _ => "not at all".to_owned(),
+            explain::When::Shot(_, start) => format!("shot at {}", self.clock(start)),
+            _ => "not shot at all".to_owned(),
         };
-        Said::plain(format!("{}: {at}, and {costs}", self.change(&other.change)))
+        Said::plain(format!("if {}: {at}, {costs}", self.change(&other.change)))
     }
 
     fn moved(&self, held: &Held, moved: &Moved) -> Said {
@@ -81,17 +82,19 @@ impl Telling<'_> {
             explain::When::Shot(date, start) => format!("{} on {date}", self.clock(start)),
             explain::When::Done(_) | explain::When::Never => return Said::plain(String::new()),
         };
-        let saves = format!("the order costs {} less{}", price(moved.saves), self.trades(&moved.trades));
-        self.said(format!("{}: {to}, and {saves}", self.change(&moved.change)), moved.span)
+        let saves = format!("{} cheaper{}", price(moved.saves), self.trades(&moved.trades));
+        self.said(format!("if {}: {to}, {saves}", self.change(&moved.change)), moved.span)
     }
 
     /// What is paid more and less for; what is less than a minute is left out.
     pub(super) fn trades(&self, trades: &[(&'static str, i64)]) -> String {
-        let loud = trades.iter().filter(|(_, more)| more.abs() >= 100);
+        let mut loud: Vec<&(&'static str, i64)> =
+            trades.iter().filter(|(_, more)| more.abs() >= 100).collect();
+        loud.sort_by_key(|(_, more)| std::cmp::Reverse(more.abs()));
         let words = |(what, more): &(&'static str, i64)| {
             format!("{what} {} {}", price(*more), if *more > 0 { "more" } else { "less" })
         };
-        let words: Vec<String> = loud.map(words).collect();
+        let words: Vec<String> = loud.into_iter().map(words).collect();
         if words.is_empty() { String::new() } else { format!(" ({})", words.join(", ")) }
     }
 
@@ -115,6 +118,7 @@ impl Telling<'_> {
             when: None,
             because: held.iter().flat_map(|held| self.of_day(day, held)).collect(),
             chain: day.steps.iter().map(|step| self.of_step(step)).collect(),
+            called: Vec::new(),
             bound: Vec::new(),
             otherwise: Vec::new(),
             moves: Vec::new(),

@@ -7,7 +7,7 @@ use petgraph::visit::EdgeRef;
 use seamster::Compiled;
 use seamster::graph::{self, Node, Reason};
 use seamster::model::Origin;
-use seamster::order::explain::{Chain, Change, Explainer};
+use seamster::order::explain::{Chain, Change, Explainer, LinkKind};
 use seamster::order::{Effort, Minute, Unplanned};
 use seamster::quantity::show;
 use seamster::source::Span;
@@ -90,6 +90,7 @@ impl<'a> Telling<'a> {
             when: None,
             because: Vec::new(),
             chain: Vec::new(),
+            called: Vec::new(),
             bound: Vec::new(),
             otherwise: Vec::new(),
             moves: Vec::new(),
@@ -129,6 +130,20 @@ impl<'a> Telling<'a> {
 
     /// A chain as steps, the nearest to its time first.
     pub(super) fn steps(&self, chain: &Chain) -> Vec<Step> {
+        // A day of the shoot is known from the head; at the desk a chain goes over many.
+        let dated = chain.links.iter().any(|link| matches!(link.kind, LinkKind::Pass(_) | LinkKind::Night));
+        let mut steps = self.undated(chain);
+        if dated {
+            for (step, at) in
+                steps.iter_mut().zip(chain.links.iter().map(|link| link.from).chain([chain.anchor.at]))
+            {
+                step.clock = self.when(Some(at));
+            }
+        }
+        steps
+    }
+
+    fn undated(&self, chain: &Chain) -> Vec<Step> {
         let links = chain.links.iter().map(|link| self.step((link.from, link.to), &link.text, link.span));
         let anchor = &chain.anchor;
         links.chain([self.step((anchor.at, anchor.at), &anchor.text, anchor.span)]).collect()
@@ -140,7 +155,7 @@ impl<'a> Telling<'a> {
             to: self.stamp(to),
             text: text.to_owned(),
             line: span.map(|span| self.at(span)),
-            clock: from.clock(&self.zone),
+            clock: self.clock(from),
         }
     }
 

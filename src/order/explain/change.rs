@@ -1,18 +1,18 @@
 //! What people could give way on, one thing at a time.
 //!
 //! In: a sequence and a change. Out: the sequence with that one thing changed,
-//! to be planned again. Rest, meals, reserves of charge and whoever watches are
-//! never given way on.
+//! to be planned again. Rest, meals, a day off in the week, reserves of charge
+//! and whoever watches are never given way on.
 
+use crate::graph::{self, Node, Reason, Work};
+use crate::model::{CameraId, DayPlan, DeskId, Light, Model, PersonId, PlaceId, PlateId, RigId};
 use crate::order::blocks::Bounds;
 use crate::order::plan::Plan;
 use crate::order::{Effort, rounds};
-use crate::graph::{self, Node, Reason, Work};
-use crate::model::{CameraId, DayPlan, DeskId, Light, Model, PersonId, PlaceId, PlateId, RigId};
 use crate::quantity::{Hours, Range, Seconds};
 use crate::recipe::Breakdown;
 use crate::source::Span;
-use jiff::civil::Time;
+use jiff::civil::{Time, Weekday};
 use petgraph::algo::has_path_connecting;
 use std::borrow::Cow;
 
@@ -64,10 +64,40 @@ pub enum Change {
     DeskHours(DeskId, i64),
     /// Someone at the desk is never away.
     DeskThere(DeskId),
-    /// Someone at the desk works on every day of the week.
-    DeskWeek(DeskId),
+    /// Someone at the desk works on one of several days off.
+    DeskDay(DeskId, Off),
     /// Someone at the desk could do the work of one more department.
     DeskToo(DeskId, String),
+}
+
+/// A weekday, in the order of the week.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Off(pub Weekday);
+
+impl Off {
+    fn word(self) -> &'static str {
+        match self.0 {
+            Weekday::Monday => "Monday",
+            Weekday::Tuesday => "Tuesday",
+            Weekday::Wednesday => "Wednesday",
+            Weekday::Thursday => "Thursday",
+            Weekday::Friday => "Friday",
+            Weekday::Saturday => "Saturday",
+            Weekday::Sunday => "Sunday",
+        }
+    }
+}
+
+impl PartialOrd for Off {
+    fn partial_cmp(&self, other: &Self) -> Option<std::cmp::Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Off {
+    fn cmp(&self, other: &Self) -> std::cmp::Ordering {
+        self.0.to_monday_zero_offset().cmp(&other.0.to_monday_zero_offset())
+    }
 }
 
 impl Change {
@@ -80,56 +110,64 @@ impl Change {
             Change::Ready(_) | Change::Battery(_) | Change::Pack(_) => 2,
             Change::Open(..) | Change::DeskToo(..) => 3,
             Change::Day(..) => 4,
-            Change::AnyHour(_) | Change::There(..) | Change::DeskThere(_) | Change::DeskWeek(_) => 5,
+            Change::AnyHour(_) | Change::There(..) | Change::DeskThere(_) | Change::DeskDay(..) => 5,
             Change::AlwaysOpen(_) => 6,
             Change::AnyLight(_) => 7,
             Change::OneMoreDay => 8,
         }
     }
 
-    /// In words that follow "what if": `Rope-walk alley opened at 06:30`.
+    /// In words that follow "if": `Rope-walk alley were open 60 min earlier`.
     pub fn words(&self, model: &Model, breakdown: &Breakdown) -> String {
-        let person = |id: &PersonId| model.people[*id].named.label();
-        let place = |id: &PlaceId| model.places[*id].named.label();
-        let desk = |id: &DeskId| model.desks[*id].named.label();
+        let plate = |id: &PlateId| format!("'{}'", breakdown.plates[*id].named.label());
         let date = |at: usize| {
             let day = model.days.as_ref().and_then(|days| days.each.get(at));
             day.map_or(String::new(), |day| day.date.to_string())
         };
         match self {
-            Change::Drop(_) => "were that line not written".into(),
-            Change::Before(one, other) => {
-                let plate = |id: &PlateId| breakdown.plates[*id].named.label();
-                format!("came '{}' before '{}'", plate(one), plate(other))
-            }
-            Change::On(id, at) => {
-                format!("were '{}' shot on {}", breakdown.plates[*id].named.label(), date(*at))
-            }
-            Change::Hours(id, before, after) => {
-                format!("were {} there {}", person(id), sooner("earlier", "longer", *before, *after))
-            }
-            Change::AnyHour(id) => format!("were {} there at any hour", person(id)),
-            Change::There(id, _) => format!("were {} not away", person(id)),
-            Change::Ready(id) => format!("stood {} ready", model.rigs[*id].named.label()),
-            Change::Battery(id) => format!("had each {} one more battery", model.cameras[*id].named.label()),
-            Change::Pack(id) => format!("had {} one more pack", model.rigs[*id].named.label()),
-            Change::Open(id, before, after) => {
-                format!("were {} open {}", place(id), sooner("earlier", "later", *before, *after))
-            }
-            Change::AlwaysOpen(id) => format!("were {} open all day", place(id)),
-            Change::Day(at, before, 0) => format!("could {} be called {} earlier", date(*at), span(*before)),
-            Change::Day(at, 0, after) => format!("could {} wrap {} later", date(*at), span(*after)),
-            Change::Day(at, ..) => format!("had {} no hours", date(*at)),
+            Change::Drop(_) => "that line were not written".into(),
+            Change::Before(one, other) => format!("{} came before {}", plate(one), plate(other)),
+            Change::On(id, at) => format!("{} were shot on {}", plate(id), date(*at)),
+            Change::Ready(id) => format!("{} stood ready", model.rigs[*id].named.label()),
+            Change::Battery(id) => format!("each {} had one more battery", model.cameras[*id].named.label()),
+            Change::Pack(id) => format!("{} had one more pack", model.rigs[*id].named.label()),
+            Change::Day(at, before, 0) => format!("{} could be called {} earlier", date(*at), span(*before)),
+            Change::Day(at, 0, after) => format!("{} could wrap {} later", date(*at), span(*after)),
+            Change::Day(at, ..) => format!("{} had no hours", date(*at)),
             Change::AnyLight(ids) => {
-                let titles: Vec<String> =
-                    ids.iter().map(|id| format!("'{}'", breakdown.plates[*id].named.label())).collect();
-                format!("were {} shot in any light", titles.join(" and "))
+                let titles: Vec<String> = ids.iter().map(plate).collect();
+                format!("{} were shot in any light", titles.join(" and "))
             }
-            Change::OneMoreDay => "were one more day allowed".into(),
-            Change::DeskHours(id, more) => format!("did {} work {} more a day", desk(id), span(*more)),
-            Change::DeskThere(id) => format!("were {} not away", desk(id)),
-            Change::DeskWeek(id) => format!("did {} work on every day of the week", desk(id)),
-            Change::DeskToo(id, department) => format!("could {} do {department} as well", desk(id)),
+            Change::OneMoreDay => "one more day were allowed".into(),
+            Change::Hours(id, ..) | Change::AnyHour(id) | Change::There(id, _) => {
+                format!("{} were {}", model.people[*id].named.label(), self.presence())
+            }
+            Change::Open(id, ..) | Change::AlwaysOpen(id) => {
+                format!("{} were {}", model.places[*id].named.label(), self.presence())
+            }
+            Change::DeskThere(id) => format!("{} were not away", model.desks[*id].named.label()),
+            Change::DeskHours(id, more) => {
+                format!("{} worked {} more a day", model.desks[*id].named.label(), span(*more))
+            }
+            Change::DeskDay(id, day) => {
+                format!("{} worked on {}s as well", model.desks[*id].named.label(), day.word())
+            }
+            Change::DeskToo(id, department) => {
+                format!("{} could do {department} as well", model.desks[*id].named.label())
+            }
+        }
+    }
+
+    /// What a person or a place would be.
+    fn presence(&self) -> String {
+        match self {
+            Change::Hours(_, before, after) => {
+                format!("there {}", sooner("earlier", "longer", *before, *after))
+            }
+            Change::Open(_, before, after) => format!("open {}", sooner("earlier", "later", *before, *after)),
+            Change::AnyHour(_) => "there at any hour".into(),
+            Change::AlwaysOpen(_) => "open all day".into(),
+            _ => "not away".into(),
         }
     }
 }
@@ -195,7 +233,7 @@ impl<'a> World<'a> {
             Change::Hours(..) | Change::AnyHour(_) | Change::There(..) => self.change_person(change),
             Change::Open(..) | Change::AlwaysOpen(_) => self.change_place(change),
             Change::Ready(..) | Change::Battery(..) | Change::Pack(..) => self.change_kit(change),
-            Change::DeskHours(..) | Change::DeskThere(_) | Change::DeskWeek(_) | Change::DeskToo(..) => {
+            Change::DeskHours(..) | Change::DeskThere(_) | Change::DeskDay(..) | Change::DeskToo(..) => {
                 self.change_desk(change);
             }
         }
@@ -261,7 +299,7 @@ impl<'a> World<'a> {
                 desks[*id].hours = Hours(hours.min(24.0));
             }
             Change::DeskThere(id) => desks[*id].away.clear(),
-            Change::DeskWeek(id) => desks[*id].off.clear(),
+            Change::DeskDay(id, day) => desks[*id].off.retain(|off| *off != day.0),
             Change::DeskToo(id, department) => {
                 let span = desks[*id].named.span;
                 desks[*id].does.push(crate::source::Spanned::new(department.clone(), span));

@@ -59,11 +59,12 @@ impl<'v, 'a> DayView<'v, 'a> {
     /// What holds a step.
     pub(crate) fn held(&self, at: usize) -> Option<Held> {
         let step = self.day.steps.get(at)?;
-        let before = self.before(at)?;
-        let called = match before.anchor.kind {
-            AnchorKind::Price => self.called(),
-            _ => None,
-        };
+        let mut before = self.before(at)?;
+        let late = before.anchor.kind == AnchorKind::Price && before.anchor.at == self.day.call;
+        let called = if late { self.called() } else { None };
+        if late && called.is_none() {
+            before.anchor.text.push_str(", and no other call makes the day cheaper");
+        }
         let room = self.room(at);
         Some(Held { start: step.start, end: step.end, day: self.at, before, called, room })
     }
@@ -84,7 +85,8 @@ impl<'v, 'a> DayView<'v, 'a> {
             if earlier.kind == StepKind::Wait {
                 // Every wait ends when something opens; were it not so, the wait is all there is to say.
                 let text = earlier.because.first().cloned().unwrap_or_else(|| "it is waited for".into());
-                let anchor = Anchor { at: step.start, kind: AnchorKind::Price, text, plates: Vec::new(), span: None };
+                let anchor =
+                    Anchor { at: step.start, kind: AnchorKind::Price, text, plates: Vec::new(), span: None };
                 return Some(Chain { links, anchor });
             }
             links.push(self.link(earlier));
@@ -109,7 +111,7 @@ impl<'v, 'a> DayView<'v, 'a> {
             let kind = AnchorKind::EarliestCall(day.allowed);
             return Anchor { at: call, kind, text, plates: Vec::new(), span: Some(self.allowed.span) };
         }
-        let text = format!("the call is at {clock}: no other call makes the day cheaper");
+        let text = format!("the call is at {clock}");
         Anchor { at: call, kind: AnchorKind::Price, text, plates: Vec::new(), span: None }
     }
 
@@ -127,10 +129,12 @@ impl<'v, 'a> DayView<'v, 'a> {
             }
             links.push(self.link(step));
             let closing = self.block_ending(at).and_then(|block| self.closing(block));
-            if let Some(Closing { left, limit, until, plates }) = closing.filter(|one| one.left + waited <= MARGIN) {
+            if let Some(Closing { left, limit, until, plates }) =
+                closing.filter(|one| one.left + waited <= MARGIN)
+            {
                 let ends = words::ends(self.setting, limit, Minute(until));
                 let hand = left + waited;
-                let text = if hand > 0 { format!("{ends}, and {hand} min are kept in hand") } else { ends };
+                let text = if hand > 0 { format!("{ends}, {hand} min of it are kept in hand") } else { ends };
                 let kind = AnchorKind::Closes(limit.kind);
                 let anchor = Anchor { at: Minute(until), kind, text, plates, span: limit.span };
                 return Some(Chain { links, anchor });
@@ -183,7 +187,13 @@ impl<'v, 'a> DayView<'v, 'a> {
         let place = &self.setting.model.places[step.place];
         let text = format!("{} opens at {}", place.named.label(), self.clock(Minute(moment)));
         let kind = AnchorKind::Opens(LimitKind::Access(step.place));
-        Some(Anchor { at: Minute(moment), kind, text, plates: Vec::new(), span: place.open.first().map(|open| open.span) })
+        Some(Anchor {
+            at: Minute(moment),
+            kind,
+            text,
+            plates: Vec::new(),
+            span: place.open.first().map(|open| open.span),
+        })
     }
 
     /// The limits of a block.

@@ -5,18 +5,21 @@
 //! the desk. A link to the one before is tight: whoever does the pass has not a
 //! working minute between the two.
 
-use super::change::Change;
 use super::chain::{Anchor, AnchorKind, Chain, Link, LinkKind};
+use super::change::{Change, Off};
 use crate::model::{Desk, DeskId, Model, PlateId};
 use crate::order::duration::DESK_START;
 use crate::order::plan::{Assignment, Minute, Plan};
 use crate::order::setting::Setting;
 use crate::order::waits::Before;
-use crate::recipe::PassId;
+use crate::recipe::{Pass, PassId};
 use crate::source::Span;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use std::collections::{BTreeMap, BTreeSet};
+
+/// Nobody is asked to work longer than so many hours a day (common practice, no source).
+const LONGEST: f64 = 10.0;
 
 /// What holds a pass at its time.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -52,7 +55,11 @@ enum Holder {
 }
 
 impl<'v, 'a> DeskView<'v, 'a> {
-    pub(super) fn new(setting: &'v Setting<'a>, plan: &'v Plan, before: &'v BTreeMap<PassId, Before>) -> Self {
+    pub(super) fn new(
+        setting: &'v Setting<'a>,
+        plan: &'v Plan,
+        before: &'v BTreeMap<PassId, Before>,
+    ) -> Self {
         let work = plan.desk.work.iter().map(|work| (work.pass, work)).collect();
         Self { setting, plan, before, work }
     }
@@ -88,7 +95,10 @@ impl<'v, 'a> DeskView<'v, 'a> {
                     let text = format!("the footage of {} is in hand on {date}", self.setting.name(plate));
                     let span = Some(self.setting.breakdown.plates[plate].named.span);
                     let kind = AnchorKind::Footage(plate);
-                    return Chain { links, anchor: Anchor { at: from, kind, text, plates: vec![plate], span } };
+                    return Chain {
+                        links,
+                        anchor: Anchor { at: from, kind, text, plates: vec![plate], span },
+                    };
                 }
                 Some(Holder::Begin(from)) => {
                     links.extend(self.pause(from, at));
@@ -96,12 +106,18 @@ impl<'v, 'a> DeskView<'v, 'a> {
                     let text = format!("the desk begins on the first day that is allowed, {date}");
                     let span = self.setting.days.first().map(|day| day.span);
                     let kind = AnchorKind::DeskBegins;
-                    return Chain { links, anchor: Anchor { at: from, kind, text, plates: Vec::new(), span } };
+                    return Chain {
+                        links,
+                        anchor: Anchor { at: from, kind, text, plates: Vec::new(), span },
+                    };
                 }
                 _ => {
                     let text = "an earlier start would not make the whole sooner".to_owned();
                     let kind = AnchorKind::Price;
-                    return Chain { links, anchor: Anchor { at, kind, text, plates: Vec::new(), span: None } };
+                    return Chain {
+                        links,
+                        anchor: Anchor { at, kind, text, plates: Vec::new(), span: None },
+                    };
                 }
             }
         }
@@ -136,7 +152,8 @@ impl<'v, 'a> DeskView<'v, 'a> {
         let own = self.work.get(&pass);
         let start = own.map_or_else(|| self.plan.desk.done.get(&pass).copied(), |work| Some(work.start))?;
         let desk = own.map(|work| work.desk);
-        let tight = |end: Minute| end <= start && desk.map_or(end == start, |desk| self.idle(desk, end, start) == 0);
+        let tight =
+            |end: Minute| end <= start && desk.map_or(end == start, |desk| self.idle(desk, end, start) == 0);
         let before = self.before.get(&pass);
         let asked = before.into_iter().flat_map(|before| &before.passes);
         let by_logic = asked
@@ -158,7 +175,8 @@ impl<'v, 'a> DeskView<'v, 'a> {
         if let Some(work) = by_hands {
             return Some(Holder::Pass(work.pass, work.end, None));
         }
-        let begin = self.setting.days.iter().map(|day| day.date).min().and_then(|date| self.midnight(date))?;
+        let begin =
+            self.setting.days.iter().map(|day| day.date).min().and_then(|date| self.midnight(date))?;
         tight(begin).then_some(Holder::Begin(begin))
     }
 
@@ -226,20 +244,34 @@ impl DeskView<'_, '_> {
         found
     }
 
+    /// Whether someone does not do the work of a department, but of one near to it: one whose passes
+    /// the recipes give to either.
+    fn could(&self, who: &Desk, department: &str) -> bool {
+        let does = |word: &str| who.does.iter().any(|does| does.value == word);
+        let near = |one: &Pass| {
+            let of = |word: &str| one.department == word || one.or.iter().any(|or| or == word);
+            of(department) && who.does.iter().any(|does| of(&does.value))
+        };
+        !does(department) && self.setting.breakdown.passes.values().any(near)
+    }
+
     fn of_hand(&self, held: &PassHeld, desk: DeskId, pass: PassId) -> Vec<(Change, Option<Span>)> {
         let (model, zone) = (self.setting.model, &self.setting.zone);
         let who = &model.desks[desk];
         let span = Some(who.named.span);
-        let mut found = vec![(Change::DeskHours(desk, 60), span)];
+        let mut found = Vec::new();
+        if who.hours.0 + 1.0 <= LONGEST {
+            found.push((Change::DeskHours(desk, 60), span));
+        }
         let (from, to) = (held.chain.anchor.at.civil(zone).date(), held.end.civil(zone).date());
         let missed = who.away.iter().find(|away| away.value.to >= from && away.value.from <= to);
         found.extend(missed.map(|away| (Change::DeskThere(desk), Some(away.span))));
-        if !who.off.is_empty() {
-            found.push((Change::DeskWeek(desk), span));
+        // A day off in the week stays (Directive 2003/88/EC, Art. 5).
+        if let [one, _, ..] = who.off.as_slice() {
+            found.push((Change::DeskDay(desk, Off(*one)), span));
         }
         let department = &self.setting.breakdown.passes[pass].department;
-        let cannot = |other: &Desk| !other.does.iter().any(|does| does.value == *department);
-        let others = model.desks.iter().filter(|(other, who)| *other != desk && cannot(who));
+        let others = model.desks.iter().filter(|(other, who)| *other != desk && self.could(who, department));
         found.extend(others.map(|(other, who)| {
             (Change::DeskToo(other, department.clone()), who.does.first().map(|does| does.span))
         }));

@@ -14,7 +14,7 @@ mod what_if;
 mod words;
 
 pub use chain::{Anchor, AnchorKind, Chain, Held, Link, LinkKind, Room};
-pub use change::Change;
+pub use change::{Change, Off};
 pub use desk::PassHeld;
 pub use ties::Tie;
 pub use what_if::{Moved, When};
@@ -60,7 +60,7 @@ pub struct PlateWhy {
     /// What would move it, least asked of people first.
     pub moves: Vec<Moved>,
     /// What was tried and does not move it.
-    pub in_vain: Vec<Change>,
+    pub in_vain: Vec<(Change, Option<Span>)>,
 }
 
 /// Why a pass is worked when it is.
@@ -71,7 +71,7 @@ pub struct PassWhy {
     /// What would move it, least asked of people first.
     pub moves: Vec<Moved>,
     /// What was tried and does not move it.
-    pub in_vain: Vec<Change>,
+    pub in_vain: Vec<(Change, Option<Span>)>,
 }
 
 impl<'a> Explainer<'a> {
@@ -120,14 +120,12 @@ impl<'a> Explainer<'a> {
         let (view, at) = self.step_of(plate)?;
         let held = view.held(at)?;
         let trial = Trial { world: &self.world, base: self.plan, effort: self.effort };
-        let changes = what_if::candidates(self.model, &held, self.lines_of(plate));
+        let changes = what_if::candidates(self.model, &self.world.breakdown, &held, self.lines_of(plate));
         let changes: Vec<_> = changes.into_iter().take(trial.tries()).collect();
         let cost = self.plan.shoot.cost;
-        let moves = trial.moves(
-            changes.clone(),
-            &|plan| what_if::shot(&plan.shoot, plate),
-            &|plan| plan.shoot.cost < cost,
-        );
+        let moves = trial.moves(changes.clone(), &|plan| what_if::shot(&plan.shoot, plate), &|plan| {
+            plan.shoot.cost < cost
+        });
         Some(PlateWhy {
             bound: ties::bound(&self.setting, plate),
             joined: ties::joined(&self.setting, &self.plan.shoot, plate),
@@ -193,12 +191,13 @@ impl<'a> Explainer<'a> {
 fn written(model: &Model) -> BTreeSet<Span> {
     let plates = model.plates.values();
     let after = plates.clone().flat_map(|plate| plate.after.iter().map(|(_, span)| *span));
-    let needs = plates.flat_map(|plate| &plate.needs).chain(model.beats.values().flat_map(|beat| &beat.needs));
+    let needs =
+        plates.flat_map(|plate| &plate.needs).chain(model.beats.values().flat_map(|beat| &beat.needs));
     after.chain(needs.map(|need| need.span)).collect()
 }
 
 /// What was tried and moved nothing.
-fn in_vain(tried: Vec<(Change, Option<Span>)>, moves: &[Moved]) -> Vec<Change> {
+fn in_vain(tried: Vec<(Change, Option<Span>)>, moves: &[Moved]) -> Vec<(Change, Option<Span>)> {
     let moved = |change: &Change| moves.iter().any(|one| one.change == *change);
-    tried.into_iter().map(|(change, _)| change).filter(|change| !moved(change)).collect()
+    tried.into_iter().filter(|(change, _)| !moved(change)).collect()
 }

@@ -65,7 +65,13 @@ impl DayView<'_, '_> {
         let by = Minute(self.meal_by());
         let within = minutes(self.allowed.meal_within);
         let text = format!("the meal must begin by {}, {within} min after the call", self.clock(by));
-        Anchor { at: by, kind: AnchorKind::Meal(self.day.allowed), text, plates: Vec::new(), span: Some(self.allowed.span) }
+        Anchor {
+            at: by,
+            kind: AnchorKind::Meal(self.day.allowed),
+            text,
+            plates: Vec::new(),
+            span: Some(self.allowed.span),
+        }
     }
 
     /// What the end of the day may not pass, each with the minutes up to it.
@@ -74,11 +80,11 @@ impl DayView<'_, '_> {
         let wrap = day.wrap.0;
         let text = format!("all must be packed and back by {}", self.clock(day.latest));
         let kind = AnchorKind::LatestWrap(day.allowed);
-        let mut ends = vec![(day.latest.0 - wrap, Anchor { at: day.latest, kind, text, plates: Vec::new(), span })];
+        let mut ends =
+            vec![(day.latest.0 - wrap, Anchor { at: day.latest, kind, text, plates: Vec::new(), span })];
         if !day.steps.iter().any(|step| step.kind == StepKind::Meal) {
             let by = Minute(self.meal_by());
-            let within = minutes(self.allowed.meal_within);
-            let text = format!("a day of more than {within} min needs a meal, after {}", self.clock(by));
+            let text = format!("after {} the day would need a meal", self.clock(by));
             let kind = AnchorKind::Meal(day.allowed);
             ends.push((by.0 - wrap, Anchor { at: by, kind, text, plates: Vec::new(), span }));
         }
@@ -94,7 +100,10 @@ impl DayView<'_, '_> {
                 self.clock(by)
             );
             let kind = AnchorKind::NextCall(next.allowed);
-            ends.push((by.0 - wrap, Anchor { at: by, kind, text, plates: Vec::new(), span: Some(allowed.span) }));
+            ends.push((
+                by.0 - wrap,
+                Anchor { at: by, kind, text, plates: Vec::new(), span: Some(allowed.span) },
+            ));
         }
         ends
     }

@@ -3,6 +3,8 @@ use crate::order::duration::{MARGIN, minutes};
 use crate::order::tests::fixture::Stage;
 use crate::order::tests::random::{Draft, draft, stage};
 use crate::order::{Minute, limits};
+use crate::quantity::Range;
+use jiff::civil::date;
 use jiff::tz::TimeZone;
 use proptest::prelude::*;
 
@@ -80,6 +82,48 @@ fn all_held(stage: &Stage) -> Result<(), String> {
     Ok(())
 }
 
+/// Whether whoever does a pass has an hour of work between two moments, looked at minute by minute.
+fn works_between(stage: &Stage, plan: &Plan, pass: PassId, (from, to): (Minute, Minute)) -> bool {
+    let zone = TimeZone::get(&stage.model.sequence.zone).unwrap();
+    let Some(work) = plan.desk.work.iter().find(|work| work.pass == pass) else { return from < to };
+    let desk = &stage.model.desks[work.desk];
+    let length = (desk.hours.0 * 60.0) as i64;
+    (from.0..to.0).any(|at| {
+        let civil = Minute(at).civil(&zone);
+        let into = i64::from(civil.hour()) * 60 + i64::from(civil.minute()) - 600;
+        let away =
+            desk.away.iter().any(|away| away.value.from <= civil.date() && civil.date() <= away.value.to);
+        !away && !desk.off.contains(&civil.date().weekday()) && (0..length).contains(&into)
+    })
+}
+
+/// What is wrong with the chains of passes.
+fn passes_held(stage: &Stage) -> Result<(), String> {
+    let plan = stage.plan();
+    let explainer = Explainer::new(&stage.model, &stage.breakdown, &stage.work, &plan, Effort::default());
+    for &pass in plan.desk.done.keys() {
+        let held = explainer.pass(pass).ok_or_else(|| format!("{pass:?} has no chain"))?;
+        if let Some(wrong) = broken_back(&held.chain, held.start) {
+            return Err(format!("{pass:?}: {wrong}"));
+        }
+        let mut here = pass;
+        for link in &held.chain.links {
+            match link.kind {
+                LinkKind::Pass(pass) => here = pass,
+                LinkKind::Night if works_between(stage, &plan, here, (link.from, link.to)) => {
+                    return Err(format!("{here:?} could begin sooner: {link:?}"));
+                }
+                _ => {}
+            }
+        }
+        let root = &held.chain.anchor;
+        if !matches!(root.kind, AnchorKind::Footage(_) | AnchorKind::DeskBegins) {
+            return Err(format!("{pass:?}: nothing holds {root:?}"));
+        }
+    }
+    Ok(())
+}
+
 proptest! {
     #![proptest_config(ProptestConfig { cases: 60, ..ProptestConfig::default() })]
 
@@ -92,5 +136,24 @@ proptest! {
     ) {
         let drafts: Vec<Draft> = drafts;
         prop_assert_eq!(all_held(&stage(&drafts, days, resets, group, false)), Ok(()));
+    }
+
+    #[test]
+    fn every_pass_hangs_on_footage_or_on_the_first_day(
+        drafts in proptest::collection::vec(draft(), 1..8),
+        more in proptest::collection::vec((0usize..3, 1u32..14, 0usize..6, any::<bool>()), 0..10),
+    ) {
+        let mut stage = stage(&drafts, 2, true, false, false);
+        let mei = stage.desk("mei", &["comp", "roto", "paint"], 5.0);
+        let gone = stage.said(Range { from: date(2027, 5, 17), to: date(2027, 5, 18) });
+        stage.model.desks[mei].away.push(gone);
+        for (at, (what, hours, on, footage)) in more.into_iter().enumerate() {
+            let department = ["comp", "roto", "paint"][what];
+            let known: Vec<_> = stage.breakdown.passes.ids().collect();
+            let waits: Vec<_> = known.get(on).copied().into_iter().collect();
+            let plates: Vec<_> = stage.breakdown.plates.ids().take(usize::from(footage)).collect();
+            stage.pass(&format!("more{at}"), department, f64::from(hours) / 2.0, &plates, &waits);
+        }
+        prop_assert_eq!(passes_held(&stage), Ok(()));
     }
 }

@@ -58,9 +58,9 @@ pub(super) fn of_join(setting: &Setting<'_>, shoot: &ShootPlan, join: JoinId) ->
 fn apart(setting: &Setting<'_>, shoot: &ShootPlan, join: &Join, plate: PlateId) -> String {
     let other = if join.from == plate { join.to } else { join.from };
     let name = setting.name(other);
-    let at = join.mark.map_or(String::new(), |mark| {
-        format!(" at the mark '{}'", setting.model.marks[mark].named.label())
-    });
+    let at = join
+        .mark
+        .map_or(String::new(), |mark| format!(" at the mark '{}'", setting.model.marks[mark].named.label()));
     let (Some(own), Some(their)) = (shoot.shot.get(&plate), shoot.shot.get(&other)) else {
         return format!("it is joined with {name}{at}, which is not planned");
     };

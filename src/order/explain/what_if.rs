@@ -5,12 +5,13 @@
 //! plan that is cheaper counts: a change that takes a limit away and gains
 //! nothing does not move anything.
 
-use super::change::{Change, World};
 use super::chain::{Anchor, AnchorKind, Held, Link, LinkKind};
+use super::change::{Change, World};
 use crate::model::{Model, PlateId};
 use crate::order::plan::{Minute, Plan, ShootPlan};
 use crate::order::window::LimitKind;
 use crate::order::{Effort, Paid};
+use crate::recipe::Breakdown;
 use crate::source::Span;
 use jiff::civil::Date;
 use std::collections::BTreeSet;
@@ -74,6 +75,7 @@ pub(crate) fn trades(one: &[Paid], other: &[Paid]) -> Vec<(&'static str, i64)> {
 /// What people could give way on to move a plate, least asked first.
 pub(super) fn candidates(
     model: &Model,
+    breakdown: &Breakdown,
     held: &Held,
     lines: impl IntoIterator<Item = Span>,
 ) -> Vec<(Change, Option<Span>)> {
@@ -83,6 +85,7 @@ pub(super) fn candidates(
     for chain in [Some(&held.before), held.called.as_ref(), room].into_iter().flatten() {
         found.extend(chain.links.iter().filter_map(of_link));
         found.extend(of_anchor(model, &chain.anchor));
+        found.extend(alike(breakdown, &chain.anchor));
     }
     found.sort_by(|a, b| (a.0.asks(), &a.0).cmp(&(b.0.asks(), &b.0)));
     let mut seen = BTreeSet::new();
@@ -100,6 +103,19 @@ fn of_link(link: &Link) -> Option<(Change, Option<Span>)> {
     Some((change, link.span))
 }
 
+/// All plates that want the same light at the same place, where one is not alone.
+fn alike(breakdown: &Breakdown, anchor: &Anchor) -> Option<(Change, Option<Span>)> {
+    let (AnchorKind::Opens(LimitKind::Light(place)) | AnchorKind::Closes(LimitKind::Light(place))) =
+        anchor.kind
+    else {
+        return None;
+    };
+    let light = breakdown.plates[*anchor.plates.first()?].light;
+    let same = breakdown.plates.iter().filter(|(_, plate)| plate.place == place && plate.light == light);
+    let plates: Vec<PlateId> = same.map(|(id, _)| id).collect();
+    (plates.len() > anchor.plates.len()).then_some((Change::AnyLight(plates), anchor.span))
+}
+
 /// A limit given way on by an hour; a light cannot be, so it is left out whole.
 fn of_anchor(model: &Model, anchor: &Anchor) -> Option<(Change, Option<Span>)> {
     let (limit, before, after) = match anchor.kind {
@@ -110,7 +126,9 @@ fn of_anchor(model: &Model, anchor: &Anchor) -> Option<(Change, Option<Span>)> {
         _ => return None,
     };
     let change = match limit {
-        LimitKind::Access(place) if !model.places[place].open.is_empty() => Change::Open(place, before, after),
+        LimitKind::Access(place) if !model.places[place].open.is_empty() => {
+            Change::Open(place, before, after)
+        }
         LimitKind::Light(_) => Change::AnyLight(anchor.plates.clone()),
         LimitKind::Person(person) if model.people[person].hours.is_some() => {
             Change::Hours(person, before, after)
@@ -176,4 +194,3 @@ impl Trial<'_, '_> {
         Some(Moved { change, span: None, to: shot(&plan.shoot, plate), saves, trades })
     }
 }
-
