@@ -10,7 +10,7 @@
 //! refraction and 16′ of radius, U.S. Naval Observatory). Positions come from
 //! NREL's Solar Position Algorithm (Reda and Andreas, NREL/TP-560-34302); from
 //! 2010 to 2110 from Grena's third algorithm (Solar Energy 86, 2012), which is
-//! within 0.0027°, half a second of a sunrise, and thirty times as fast.
+//! within 0.01°, a few seconds of a sunrise, and thirty times as fast.
 
 use crate::model::{Light, LightEdge, SunEvent};
 use crate::quantity::{Angle, GeoPosition, Minute, Range};

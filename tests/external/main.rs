@@ -13,6 +13,8 @@
 )]
 #![allow(clippy::print_stdout, reason = "tests tell how far answers are apart at most")]
 
+mod civil;
 mod motion;
 mod random;
 mod script;
+mod sun;
