@@ -13,7 +13,9 @@
 )]
 #![allow(clippy::print_stdout, reason = "tests tell how far answers are apart at most")]
 
+mod civil;
 mod ground;
 mod motion;
 mod random;
 mod script;
+mod sun;
