@@ -35,11 +35,6 @@ pub fn write(packet: &Packet) -> Vec<(String, Vec<u8>)> {
     named.collect()
 }
 
-/// Whether there is a list at the rate of an assembly.
-pub(crate) fn counts(assembly: &Assembly) -> bool {
-    timebase(assembly.rate).is_some_and(|base| base.nominal() <= 60)
-}
-
 /// Parts of at most [`MOST`] pieces, each of which starts with a cut where there is one.
 fn parts(assembly: &Assembly) -> Vec<&[Item]> {
     let mut parts = Vec::new();
@@ -105,7 +100,10 @@ impl List<'_> {
         let record_out = item.at + item.frames - next.map_or(0, self::early);
         let reel = reel(item);
         let source_in = first_seen(item, early);
-        let source_out = last_seen(item, next.map_or(0, self::early));
+        let source_out = match item.source {
+            Some(_) => last_seen(item, next.map_or(0, self::early)),
+            None => record_out - record_in,
+        };
         let labels = [source_in, source_out, start + record_in, start + record_out];
         if let Some(before) = before.filter(|_| blend > 0) {
             let out = last_seen(before, early);
@@ -182,10 +180,10 @@ fn first_seen(item: &Item, early: u64) -> u64 {
 }
 
 /// The source frame of a piece where the next one begins to be seen, `early`
-/// frames before its end.
+/// frames before its end. Black has only one frame.
 fn last_seen(item: &Item, early: u64) -> u64 {
     let frames = item.frames.saturating_sub(early);
-    item.source.as_ref().map_or(frames, |source| source.start + source.eats(frames))
+    item.source.as_ref().map_or(0, |source| source.start + source.eats(frames))
 }
 
 fn reel(item: &Item) -> String {
