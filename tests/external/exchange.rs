@@ -4,6 +4,7 @@
 
 use crate::film::{Film, beat, plate};
 use crate::project;
+use crate::random::Random;
 use crate::script;
 use seamster::Compiled;
 use serde_json::{Value, json};
@@ -117,4 +118,86 @@ fn a_thousand_pieces_are_two_lists() {
         packet["documents"]["assembly-2.edl"].is_string() && packet["documents"]["assembly.edl"].is_null()
     );
     assert_eq!(opened("timeline", &[packet])[0]["listed"], 1010);
+}
+
+/// Lengths, overlaps and speeds by chance: still every piece, its source and its
+/// speed agree, and the picture is as long as its beats together.
+#[test]
+fn random_cuts_agree() {
+    let mut random = Random::new("cuts");
+    let mut whole = |low: f64, high: f64| random.between(low, high) as u64;
+    let packets: Vec<Value> = (0..12)
+        .map(|film| {
+            let (mut beats, mut frames) = (String::new(), 0);
+            for number in 0..40 {
+                let length = whole(1.0, 30.0);
+                frames += length;
+                let mut inside = match whole(0.0, 4.0) {
+                    0 => format!("effect fast by retime {{ on shot; speed {}% }}\n", whole(20.0, 400.0)),
+                    1 => "effect back by reverse { on shot }\n".to_owned(),
+                    _ => String::new(),
+                };
+                if number > 0 && whole(0.0, 3.0) > 0 {
+                    let overlap = whole(0.0, 14.0);
+                    inside +=
+                        &format!("join b{}.shot -> shot by match {{ overlap {overlap} frames }}", number - 1);
+                }
+                beats += &beat(&format!("b{number}"), length, &inside);
+            }
+            let rate = ["25", "29.97", "59.94"][film % 3];
+            packet(&format!("{film}"), &Film { rate, beats, ..Film::default() }.compiled(), frames)
+        })
+        .collect();
+    assert!(opened("timeline", &packets).iter().all(|one| one["listed"] == 40));
+}
+
+#[test]
+fn the_calendars_of_every_example_open() {
+    let compared = opened("calendar_files", &examples());
+    // Everybody's, and one each for those with a date: six, four and one of them.
+    let counts: Vec<_> = compared.iter().map(|one| one["calendars"].as_u64().unwrap()).collect();
+    assert_eq!(counts, [7, 5, 2]);
+}
+
+/// Days on which the clocks change, in zones where they do and do not, by whole and
+/// half hours. Somebody is called before the change and released behind it.
+#[test]
+fn calls_are_right_over_a_change_of_daylight_saving() {
+    let days = [
+        ("Europe/Lisbon", "2027-03-28", ("00:10", "08:00")),
+        ("America/New_York", "2027-11-07", ("00:30", "08:00")),
+        ("America/New_York", "2027-03-14", ("01:30", "09:00")),
+        ("Australia/Lord_Howe", "2027-04-04", ("00:30", "08:00")),
+        ("Asia/Kathmandu", "2027-11-07", ("00:30", "08:00")),
+        ("UTC", "2027-11-07", ("00:30", "08:00")),
+    ];
+    let mut packets = Vec::new();
+    for (zone, day, hours) in days {
+        // So long a day ends before, in and after the repeated hour.
+        for takes in [5, 20, 40, 60, 80, 100, 130, 160] {
+            let inside =
+                plate("long", "room", &format!("uses 0 frames; takes {takes}")).replace("takes 1; ", "");
+            let film = Film { zone, day, hours, beats: beat("one", 50, &inside), ..Film::default() };
+            packets.push(packet(&format!("{zone} {takes}"), &film.compiled(), 50));
+        }
+    }
+    let compared = opened("calendar_files", &packets);
+    let told_in_utc = |zone: &str| {
+        let of = compared.iter().filter(|one| one["name"].as_str().unwrap().starts_with(zone));
+        of.map(|one| one["in_utc"].as_u64().unwrap()).sum::<u64>()
+    };
+    // RFC 5545, section 3.3.5: local time is the first passing of a repeated hour, so the
+    // second is told in UTC.
+    assert!(told_in_utc("America/New_York") > 0 && told_in_utc("Australia/Lord_Howe") > 0);
+    assert_eq!(told_in_utc("Europe/Lisbon") + told_in_utc("Asia/Kathmandu") + told_in_utc("UTC"), 0);
+}
+
+/// RFC 5545, section 3.8.4.7: what is moved keeps its name.
+#[test]
+fn an_event_keeps_its_name_when_it_moves() {
+    let film = |day| Film { day, beats: beat("one", 50, ""), ..Film::default() };
+    let packets = ["2027-05-14", "2027-06-02"].map(|day| packet(day, &film(day).compiled(), 50));
+    let compared = opened("calendar_files", &packets);
+    assert_eq!(compared[0]["uids"], compared[1]["uids"]);
+    assert_ne!(packets[0]["documents"]["calendar.ics"], packets[1]["documents"]["calendar.ics"]);
 }
