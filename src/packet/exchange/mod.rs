@@ -3,3 +3,4 @@
 pub mod calendar;
 pub mod csv;
 pub mod json;
+pub mod timeline;

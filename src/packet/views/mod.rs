@@ -12,6 +12,7 @@ use crate::source::Span;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
+pub mod assembly;
 pub mod call_sheet;
 mod care;
 pub mod cover;
@@ -31,6 +32,7 @@ pub mod rule_page;
 pub mod screen_card;
 pub mod shape;
 
+use assembly::Assembly;
 use call_sheet::CallSheet;
 use cover::{Cover, Shelf};
 use dates::Calendar;
@@ -90,6 +92,8 @@ pub struct Packet {
     pub handoffs: Vec<Handoff>,
     /// The plan of the desk.
     pub desk: DeskView,
+    /// The picture, cut.
+    pub assembly: Assembly,
     /// Shoot days, calls and due dates: of everybody, then of each person.
     pub calendars: Vec<Calendar>,
     /// Pages of the rules that the packet speaks of.
@@ -139,6 +143,7 @@ pub(crate) fn assemble(input: &Input<'_>) -> Packet {
         passes: passes::order(&index).into_iter().map(|id| desk.row(id)).collect(),
         handoffs: handoff::notes(&index, &desk, &notes),
         desk: desk::plan(&index, &desk, &notes),
+        assembly: assembly::assembly(&index),
         calendars: dates::calendars(&index),
         rules: Vec::new(),
     };
