@@ -201,3 +201,19 @@ fn an_event_keeps_its_name_when_it_moves() {
     assert_eq!(compared[0]["uids"], compared[1]["uids"]);
     assert_ne!(packets[0]["documents"]["calendar.ics"], packets[1]["documents"]["calendar.ics"]);
 }
+
+#[test]
+fn the_graph_of_every_example_opens() {
+    let compared = opened("graphs", &examples());
+    assert!(compared.iter().all(|one| one["nodes"].as_u64().unwrap() > 30 && one["parts"] == 0));
+}
+
+/// Beyond what can be read in one drawing each beat has its own.
+#[test]
+fn a_large_graph_is_parted() {
+    let beats = (0..60)
+        .map(|number| beat(&format!("b{number}"), 25, "effect fast by retime { on shot; speed 150% }"));
+    let film = Film { beats: beats.collect(), ..Film::default() };
+    let compared = opened("graphs", &[packet("large", &film.compiled(), 1500)]);
+    assert_eq!(compared[0]["parts"], 60);
+}
