@@ -16,6 +16,7 @@
 mod civil;
 mod labels;
 mod motion;
+mod optics;
 mod random;
 mod script;
 mod sun;
