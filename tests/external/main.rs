@@ -18,5 +18,7 @@ mod labels;
 mod motion;
 mod optics;
 mod random;
+mod screens;
 mod script;
+mod seen;
 mod sun;
