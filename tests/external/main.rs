@@ -18,9 +18,13 @@ mod civil;
 mod exchange;
 mod film;
 mod ground;
+mod labels;
 mod motion;
+mod optics;
 #[path = "../project/mod.rs"]
 mod project;
 mod random;
+mod screens;
 mod script;
+mod seen;
 mod sun;
