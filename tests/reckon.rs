@@ -215,10 +215,16 @@ fn advice_that_is_followed_mends() {
     let larger = format!("{sweep} --width {width:.9}m --height {height:.9}m");
     assert!(told(&format!("{larger} --distance 2.5m")).starts_with("Enough"));
 
+    let share = value(&format!("{screen} --distance 2.5m"), "share_covered");
+    let less = screen
+        .replace("70deg", &format!("{}deg", 70.0 * share))
+        .replace("45deg", &format!("{}deg", 45.0 * share));
+    assert!(told(&format!("{less} --distance 2.5m")).starts_with("Enough"));
+
     let slide = "slide --friction 0.4 --noticed 0.3s --within 2m";
     let fastest = value(&format!("{slide} --speed 6m/s"), "fastest");
     assert!(told(&format!("{slide} --speed 6m/s")).contains("is too short"));
-    assert!(told(&format!("{slide} --speed {fastest:.3}m/s")).contains("is enough"));
+    assert!(told(&format!("{slide} --speed {:.3}m/s", fastest - 0.001)).contains("is enough"));
 
     let focus = "focus --focal 50mm --circle 0.03mm";
     let stop = value(&format!("{focus} --stop 2 --from 2m --to 5m"), "stop");

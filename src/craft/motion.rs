@@ -37,6 +37,11 @@ pub fn slide_length(difference: Speed, friction: f64) -> Option<Length> {
     (friction > 0.0).then(|| Length(difference.0 * difference.0 / (2.0 * friction * GRAVITY)))
 }
 
+/// How long it slides until then: `t = Δv / (μg)`. `None` where nothing slows it.
+pub fn slide_time(difference: Speed, friction: f64) -> Option<Seconds> {
+    (friction > 0.0).then(|| Seconds(difference.0.abs() / (friction * GRAVITY)))
+}
+
 /// The speed difference that is gone after such a slide: `√(2μgd)`. `None` where
 /// nothing slows it.
 pub fn slide_speed(length: Length, friction: f64) -> Option<Speed> {
@@ -48,6 +53,14 @@ pub fn slide_speed(length: Length, friction: f64) -> Option<Speed> {
 pub fn stopping_length(speed: Speed, noticed: Seconds, friction: f64) -> Option<Length> {
     let slide = slide_length(speed, friction)?;
     Some(Length(speed.0.abs() * noticed.0.max(0.0)) + slide)
+}
+
+/// The greatest speed that such a way allows: `√(w² + 2μgd) − w`, with `w = μ g t`
+/// for the time until it is noticed. `None` where nothing slows it.
+pub fn stopping_speed(length: Length, noticed: Seconds, friction: f64) -> Option<Speed> {
+    let brake = slide_speed(length, friction)?;
+    let wait = friction * GRAVITY * noticed.0.max(0.0);
+    Some(Speed(wait.hypot(brake.0) - wait))
 }
 
 /// Speed of one mover as seen from another on the same line: `|a − b|`;
@@ -91,6 +104,9 @@ mod tests {
         let length = slide_length(Speed(80.0 / 3.6), 1.0 / GRAVITY).unwrap();
         assert!((length.0 - 247.0).abs() < 1.0);
         assert_eq!(slide_length(Speed(3.0), 0.0), None);
+        let time = slide_time(Speed(80.0 / 3.6), 1.0 / GRAVITY).unwrap();
+        assert!((time.0 - 80.0 / 3.6).abs() < 1e-9, "22.2 s at 1.0 m/s²");
+        assert_eq!(slide_time(Speed(3.0), 0.0), None);
     }
 
     /// Textbook exercises: of a fall of 19.6 m the last metre takes 0.05 s; one whose
@@ -139,6 +155,8 @@ mod tests {
             let speed = Speed(miles * 1609.344 / 3600.0);
             let length = stopping_length(speed, Seconds(0.67), 6.6 / GRAVITY).unwrap();
             assert!((length.0 - metres).abs() < 1.0, "{miles} mph: {length}");
+            let back = stopping_speed(length, Seconds(0.67), 6.6 / GRAVITY).unwrap();
+            assert!((back.0 - speed.0).abs() < 1e-9);
         }
         assert_eq!(stopping_length(Speed(3.0), Seconds(0.67), 0.0), None);
         let speed = slide_speed(slide_length(Speed(2.8), 0.4).unwrap(), 0.4).unwrap();

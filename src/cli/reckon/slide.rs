@@ -3,7 +3,7 @@
 use super::Trouble;
 use super::answer::Answer;
 use super::read;
-use seamster::craft::motion::{relative_speed, slide_speed, stopping_length};
+use seamster::craft::motion::{relative_speed, slide_time, stopping_length, stopping_speed};
 use seamster::quantity::{Length, Seconds, Speed, show};
 
 /// How far does it slide before it stands?
@@ -43,13 +43,18 @@ pub(super) fn answer(args: &Args) -> Result<Answer, Trouble> {
         Trouble::new("without friction nothing slows it").help("give a friction from 0.01 to 2")
     })?;
     let up = Length((slides.0 * 10.0 - 1e-9).ceil() / 10.0);
-    let does = if args.noticed.0 > 0.0 { "stands after" } else { "slides" };
+    let (does, leave) =
+        if args.noticed.0 > 0.0 { ("stands after", "Keep clear") } else { ("slides", "Pad and clear") };
     let mut answer = Answer::new(format!("It {does} about {up} from {gap}."))
         .says(format!(
-            "Pad and clear at least three times as far, {}, and try it slower first.",
+            "{leave} at least three times as far, {}, and try it slower first.",
             Length(up.0 * 3.0)
         ))
         .value("length", slides.0, "m");
+    if let Some(time) = slide_time(gap, args.friction) {
+        let lasts = time + args.noticed;
+        answer = answer.says(format!("That lasts {lasts}.")).value("time", lasts.0, "s");
+    }
     if let Some(room) = args.within {
         answer = within(answer, args, room, slides);
     }
@@ -58,27 +63,27 @@ pub(super) fn answer(args: &Args) -> Result<Answer, Trouble> {
 
 /// What a room allows.
 fn within(answer: Answer, args: &Args, room: Length, slides: Length) -> Answer {
-    // v t + v² / 2μg = room, solved for v; without a time to notice it is √(2μg × room).
-    let brake = slide_speed(Length(1.0), args.friction).map_or(0.0, |one| one.0 * one.0 / 2.0);
-    let wait = brake * args.noticed.0;
-    let most = Speed(((wait * wait + 2.0 * brake * room.0).sqrt() - wait) * 0.995);
     let verdict = if slides <= room { "enough" } else { "too short" };
-    answer
-        .says(format!("A room of {room} is {verdict}."))
-        .or(format!("{} at most, to stand within {room}", Speed((most.0 * 10.0).floor() / 10.0)))
-        .value("fastest", most.0, "m/s")
+    let answer = answer.says(format!("A room of {room} is {verdict}."));
+    match stopping_speed(room, args.noticed, args.friction) {
+        Some(most) => answer
+            .or(format!("{} at most, to stand within {room}", Speed((most.0 * 10.0 + 1e-9).floor() / 10.0)))
+            .value("fastest", most.0, "m/s"),
+        None => answer,
+    }
 }
 
 fn explained(answer: Answer, args: &Args, gap: Speed) -> Answer {
     answer
         .formula("length = v × time to notice + v² / (2 μ g), v the difference of the speeds")
+        .formula("time = time to notice + v / (μ g)")
         .input("speed", args.speed)
         .input("onto", args.onto)
         .input("difference", gap)
         .input("friction", show::number(args.friction, 2))
         .input("noticed after", args.noticed)
         .input_if("room", args.within)
-        .source("Coulomb friction; padding three times as far: common practice, no source")
+        .source("Coulomb friction; three times as far: common practice, no source")
         .source("friction of clothes, ice and rubber: common practice, no source; try it with a weight first")
         .caution(if args.noticed.0 > 0.0 { "traffic" } else { "fall" })
 }

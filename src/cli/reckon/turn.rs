@@ -141,7 +141,22 @@ fn both(asked: &Asked, turn: TurnRate, exposure: Seconds) -> Answer {
             show::exposure(exposure)
         ));
     }
-    with_shutter(answer, asked, turn)
+    let answer = with_shutter(answer, asked, turn);
+    if fits { answer } else { answer.or_any(travel_ways(asked, exposure)) }
+}
+
+/// What else than turn and shutter could give way, where it travels.
+fn travel_ways(asked: &Asked, exposure: Seconds) -> Vec<String> {
+    if asked.movement.travel.0 <= 0.0 {
+        return Vec::new();
+    }
+    let slower = asked.movement.fastest_travel(asked.budget, exposure, asked.focal);
+    let away = asked.movement.nearest(asked.budget, exposure, asked.focal);
+    let slower =
+        slower.map(|speed| Speed((speed.0 * 10.0 + 1e-9).floor() / 10.0)).filter(|speed| speed.0 > 0.0);
+    let away = away.map(|near| Length((near.0 * 10.0 - 1e-9).ceil() / 10.0));
+    let slower = slower.map(|speed| format!("travel at most {speed}"));
+    slower.into_iter().chain(away.map(|near| format!("keep {near} away from what is nearest"))).collect()
 }
 
 fn with_shutter(answer: Answer, asked: &Asked, turn: TurnRate) -> Answer {
