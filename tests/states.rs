@@ -57,7 +57,7 @@ fn resets(compiled: &Compiled) -> Vec<i64> {
 }
 
 fn price(compiled: &Compiled, what: &str) -> i64 {
-    compiled.plan.shoot.price.iter().find(|(name, _)| name == what).map_or(0, |(_, minutes)| *minutes)
+    compiled.plan.shoot.price.iter().find(|paid| paid.what == what).map_or(0, |paid| paid.amount)
 }
 
 #[test]

@@ -12,6 +12,7 @@ mod kit;
 mod lower;
 mod settings;
 mod story;
+mod weights;
 
 pub use arena::Arena;
 pub use kit::{
@@ -24,6 +25,7 @@ pub use story::{
     Amount, Asset, Beat, Binding, Cue, Effect, EffortOverride, Hands, Join, JoinKind, Layer, MarkUse, Need,
     Origin, Plate, PlateKind, Sound, SpeedPoint, StateOf, Target, Turn,
 };
+pub use weights::Weights;
 
 arena::ids! {
     /// A place.
@@ -215,6 +217,23 @@ impl Model {
     /// The camera of a plate's mode.
     pub fn camera_of(&self, plate: &Plate) -> &Camera {
         &self.cameras[self.modes[plate.mode].camera]
+    }
+
+    /// What people call an effect: its title; where it has none, its name and
+    /// the title of its beat; where that has none either, its path.
+    pub fn effect_label(&self, id: EffectId) -> String {
+        let effect = &self.effects[id];
+        match (&effect.named.title, &self.beats[effect.beat].named.title) {
+            (Some(title), _) => title.clone(),
+            (None, Some(beat)) => format!("{} in {beat}", effect.named.name()),
+            (None, None) => effect.named.path.clone(),
+        }
+    }
+
+    /// What people call a join: both its sides.
+    pub fn join_label(&self, id: JoinId) -> String {
+        let join = &self.joins[id];
+        format!("{} → {}", self.plates[join.from].named.label(), self.plates[join.to].named.label())
     }
 
     /// Length of a time span in seconds at the picture's rate.

@@ -13,7 +13,7 @@ use super::duration::{
 use super::rolling::Rolling;
 use super::setting::Setting;
 use super::shoot::problem::{
-    Block, BlockId, CardId, Day, DayId, Draw, Link, Part, Price, Problem, SpotId, Store, StoreId, collected,
+    Block, BlockId, CardId, Day, DayId, Draw, Link, Part, Problem, SpotId, Store, StoreId, collected,
 };
 use super::states::{Timeline, lasting, variables};
 use super::units::{Unit, units};
@@ -25,12 +25,6 @@ use std::collections::{BTreeMap, BTreeSet};
 
 /// Packs of one kind that are told apart; more than these never run out in a day.
 const PACKS: usize = 64;
-/// Cost of a minute between both sides of a join under the sky, in hundredths.
-const JOIN_SKY: i64 = 50;
-/// The same under lamps, where the light does not change.
-const JOIN_LAMP: i64 = 10;
-/// What a minute costs besides, once the sun may have risen or sunk by more than a join allows.
-const JOIN_LIGHT: i64 = 100;
 /// The sun's height changes by no more than the Earth turns: 15° an hour.
 const SUN_DEGREES_A_MINUTE: f64 = 15.0 / 60.0;
 
@@ -95,7 +89,7 @@ pub(crate) fn build(setting: &Setting<'_>, plates: &BTreeSet<PlateId>, bounds: &
         stores: frame.stores,
         cards: frame.cards,
         vars: timeline.vars.clone(),
-        price: Price::default(),
+        weights: setting.weights.clone(),
         arrive: ARRIVE,
         pack: PACK,
         margin: MARGIN,
@@ -276,9 +270,15 @@ fn order_blocks(
     }
 }
 
+/// Minutes within which the sun's height changes by no more than so many degrees.
+pub(crate) fn light_holds(degrees: f64) -> i64 {
+    let minutes = degrees / SUN_DEGREES_A_MINUTE;
+    if minutes > 0.0 { minutes.min(1440.0) as i64 } else { 0 }
+}
+
 fn link(setting: &Setting<'_>, blocks: &mut Arena<BlockId, Block>, block_of: &BTreeMap<PlateId, BlockId>) {
-    let allowed = setting.model.sequence.budgets.sun.0 / SUN_DEGREES_A_MINUTE;
-    let close = if allowed > 0.0 { allowed.min(1440.0) as i64 } else { 0 };
+    let close = light_holds(setting.model.sequence.budgets.sun.0);
+    let weights = &setting.weights;
     for join in setting.model.joins.values() {
         let (Some(&a), Some(&b)) = (block_of.get(&join.from), block_of.get(&join.to)) else { continue };
         if a == b {
@@ -287,9 +287,9 @@ fn link(setting: &Setting<'_>, blocks: &mut Arena<BlockId, Block>, block_of: &BT
         let sky = [join.from, join.to].iter().any(|&side| setting.breakdown.plates[side].light.under_sky());
         let link = |to| Link {
             to,
-            minute: if sky { JOIN_SKY } else { JOIN_LAMP },
+            minute: if sky { weights.join } else { weights.join_lamp },
             close,
-            beyond: if sky { JOIN_LIGHT } else { 0 },
+            beyond: if sky { weights.join_light } else { 0 },
         };
         blocks[a].links.push(link(b));
         blocks[b].links.push(link(a));
@@ -307,6 +307,7 @@ fn days(setting: &Setting<'_>) -> Arena<DayId, Day> {
             meal_within: minutes(day.meal_within),
             rest: minutes(day.rest),
             chargers: (day.chargers as usize).min(PACKS * 4),
+            long: minutes(day.long),
         }
     }))
 }

@@ -7,6 +7,7 @@
 
 use super::blocks::Bounds;
 use super::desk::passes::{DeskWork, waits};
+use super::effort::Effort;
 use super::plan::{DeskPlan, Minute, Plan, ShootPlan};
 use super::reasons::Reasons;
 use super::setting::Setting;
@@ -18,14 +19,30 @@ use crate::recipe::Breakdown;
 use jiff::civil::Date;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// Plans the shoot and the desk.
+/// Plans the shoot and the desk with the usual effort.
 pub fn plan(model: &Model, breakdown: &Breakdown, work: &Work) -> Plan {
-    let setting = Setting::new(model, breakdown, work);
+    plan_with(model, breakdown, work, Effort::default())
+}
+
+/// Plans the shoot and the desk.
+pub fn plan_with(model: &Model, breakdown: &Breakdown, work: &Work, effort: Effort) -> Plan {
+    plan_within(model, breakdown, work, (effort, &Bounds::new()))
+}
+
+/// Plans with some plates held to some of the allowed days.
+pub(crate) fn plan_within(
+    model: &Model,
+    breakdown: &Breakdown,
+    work: &Work,
+    (effort, within): (Effort, &Bounds),
+) -> Plan {
+    let mut setting = Setting::new(model, breakdown, work);
+    setting.effort = effort;
     let before = waits(breakdown, work);
     let desk = DeskWork { model, breakdown, zone: &setting.zone, before: &before };
     let mut barred: BTreeMap<PlateId, Reasons> = BTreeMap::new();
     loop {
-        let (shot, planned) = round(&setting, &desk, &mut barred);
+        let (shot, planned) = round(&setting, &desk, within, &mut barred);
         let broken = too_early(&setting, &shot, &planned);
         if broken.is_empty() {
             return Plan { shoot: shot, desk: planned };
@@ -39,12 +56,13 @@ pub fn plan(model: &Model, breakdown: &Breakdown, work: &Work) -> Plan {
 fn round(
     setting: &Setting<'_>,
     desk: &DeskWork<'_>,
+    within: &Bounds,
     barred: &mut BTreeMap<PlateId, Reasons>,
 ) -> (ShootPlan, DeskPlan) {
     let depth = |plate: &PlateId| setting.depth(*plate);
     let all: Vec<PlateId> = setting.breakdown.plates.ids().collect();
     let depths: BTreeSet<usize> = all.iter().map(depth).chain([0]).collect();
-    let mut bounds = Bounds::new();
+    let mut bounds = within.clone();
     let mut last: Option<(ShootPlan, DeskPlan)> = None;
     for deep in depths {
         if let Some((shot, planned)) = &last {
@@ -55,7 +73,8 @@ fn round(
             for &plate in all.iter().filter(|plate| depth(plate) == deep) {
                 match first_day(setting, planned, plate) {
                     Ok(first) => {
-                        bounds.insert(plate, (first, usize::MAX));
+                        let (known, last) = within.get(&plate).copied().unwrap_or((0, usize::MAX));
+                        bounds.insert(plate, (known.max(first), last));
                     }
                     Err(reasons) => {
                         barred.entry(plate).or_insert(reasons);
@@ -81,10 +100,10 @@ fn first_day(setting: &Setting<'_>, planned: &DeskPlan, plate: PlateId) -> Resul
     let mut first = 0;
     let mut reasons = Reasons::new();
     for (pass, reason) in setting.waits.get(&plate).into_iter().flat_map(|waits| &waits.passes) {
-        let path = &setting.breakdown.passes[*pass].path;
+        let name = setting.pass_name(*pass);
         let Some(done) = planned.done.get(pass) else {
             reasons
-                .push((format!("it waits for {path}, which is not planned: {}", reason.text), reason.span));
+                .push((format!("it waits for {name}, which is not planned: {}", reason.text), reason.span));
             continue;
         };
         let begins = |day: &crate::model::DayPlan| day_range(day, &setting.zone).map(|range| range.from);
@@ -92,7 +111,7 @@ fn first_day(setting: &Setting<'_>, planned: &DeskPlan, plate: PlateId) -> Resul
             Some(day) => first = first.max(day),
             None => reasons.push((
                 format!(
-                    "it waits for {path}, which is done on {}, after the last allowed day begins: {}",
+                    "it waits for {name}, which is done on {}, after the last allowed day begins: {}",
                     done.civil(&setting.zone).date(),
                     reason.text
                 ),
@@ -110,8 +129,8 @@ fn too_early(setting: &Setting<'_>, shot: &ShootPlan, planned: &DeskPlan) -> BTr
         for (pass, reason) in setting.waits.get(&plate).into_iter().flat_map(|waits| &waits.passes) {
             let done: Option<Minute> = planned.done.get(pass).copied();
             if done.is_none_or(|done| done > start) {
-                let path = &setting.breakdown.passes[*pass].path;
-                let text = format!("it waits for {path}, which the desk cannot do in time: {}", reason.text);
+                let name = setting.pass_name(*pass);
+                let text = format!("it waits for {name}, which the desk cannot do in time: {}", reason.text);
                 broken.entry(plate).or_insert_with(Vec::new).push((text, reason.span));
             }
         }

@@ -7,6 +7,7 @@
 
 use super::blocks::{Bounds, Built, build};
 use super::plan::{Minute, PlannedDay, Quality, ShootPlan, StepKind, Unplanned};
+use super::price::{Paid, paid, paid_between};
 use super::reasons::{Reasons, impossible, waits_for};
 use super::setting::Setting;
 use super::shoot::problem::BlockId;
@@ -114,7 +115,7 @@ fn no_room(
     let block = &built.problem.blocks[id];
     let class = &built.problem.classes[block.class];
     let open = built.problem.days.ids().filter(|&day| !class.days[day].windows.is_empty());
-    let mut rivals: Vec<&str> = open
+    let mut rivals: Vec<String> = open
         .flat_map(|day| &scored.days[day])
         .filter(|other| {
             let states = |id: BlockId| {
@@ -159,6 +160,7 @@ fn assemble(
         unplanned: unplanned.into_iter().map(|(what, reasons)| Unplanned { what, reasons }).collect(),
         quality: if proven { Quality::Proven } else { Quality::Found },
         price: price(built, scored),
+        cost: scored.cost,
         days,
     }
 }
@@ -178,14 +180,14 @@ fn shot(built: &Built, days: &[PlannedDay]) -> BTreeMap<PlateId, (usize, Minute,
     shot
 }
 
-/// What the plan pays for what, in minutes.
-fn price(built: &Built, scored: &Scored) -> Vec<(String, i64)> {
+/// What the plan pays for what.
+fn price(built: &Built, scored: &Scored) -> Vec<Paid> {
+    let (problem, weights) = (&built.problem, &built.problem.weights);
     let mut sum = Spent::default();
     for worked in scored.worked.values().flatten() {
         sum.add(&worked.spent);
     }
-    let split = built
-        .problem
+    let split = problem
         .blocks
         .iter()
         .flat_map(|(id, block)| block.links.iter().map(move |link| (id, link.to)))
@@ -195,18 +197,8 @@ fn price(built: &Built, scored: &Scored) -> Vec<(String, i64)> {
             _ => false,
         })
         .count() as i64;
-    [
-        ("on the way", sum.moving),
-        ("fitting", sum.fitting),
-        ("waiting for light, access and people", sum.waiting),
-        ("waiting for charge", sum.charging),
-        ("resets", sum.resetting),
-        ("people waiting, added up", sum.people),
-        ("between both sides of joins", sum.apart),
-        ("joins split over days", split * built.problem.price.apart),
-        ("late after the meal", sum.hunger),
-    ]
-    .into_iter()
-    .map(|(what, minutes)| (what.to_owned(), minutes))
-    .collect()
+    let days = scored.worked.values().flatten().count();
+    let mut price = paid(&sum, weights);
+    price.extend(paid_between(days, split, scored.apart(problem), weights));
+    price
 }

@@ -9,6 +9,7 @@ use super::Minute;
 use super::blocks::Built;
 use super::duration::{ARRIVE, PACK, UNSTATED_TRAVEL, recorded};
 use super::plan::{CameraUse, PersonCall, PlannedDay, Step, StepKind};
+use super::price::paid;
 use super::reasons::hours;
 use super::setting::Setting;
 use super::shoot::event::{Event, Happening};
@@ -69,6 +70,7 @@ impl Teller<'_, '_> {
             people: self.people(events, worked, call),
             sun: at.map(|at| crate::craft::sun::sun_day(at.value, allowed.date, &self.setting.zone)),
             cameras: self.cameras(run, worked),
+            price: paid(&worked.spent, &self.setting.weights),
             steps,
         })
     }
@@ -148,7 +150,8 @@ impl Teller<'_, '_> {
                 let (from, to) = (&model.places[place(from)].named, &model.places[place(to)].named);
                 format!(
                     "nobody wrote how long the way from {} to {} takes; {UNSTATED_TRAVEL} min are assumed",
-                    from.path, to.path
+                    from.label(),
+                    to.label()
                 )
             })
         };
@@ -160,16 +163,17 @@ impl Teller<'_, '_> {
                 let named = &model.places[place(spot)].named;
                 let opens = self.built.problem.access[spot][self.day].iter().find(|one| one.to > start);
                 let at = opens.map_or(start, |window| window.from);
-                vec![format!("{} opens at {}", named.path, clock(at))]
+                vec![format!("{} opens at {}", named.label(), clock(at))]
             }
             Happening::Light(id) => self.begins(id, start),
             Happening::Charge(id, _) => {
-                let plate = self.built.plates[id].first().map_or("it", |&plate| self.setting.name(plate));
+                let first = self.built.plates[id].first();
+                let plate = first.map_or("it".into(), |&plate| self.setting.name(plate));
                 vec![format!("{plate} needs more charge than is left")]
             }
             Happening::Reset(id, going) => {
-                let plate =
-                    self.built.plates[id].get(going.part).map_or("it", |&plate| self.setting.name(plate));
+                let part = self.built.plates[id].get(going.part);
+                let plate = part.map_or("it".into(), |&plate| self.setting.name(plate));
                 let name = self.built.timeline.name(model, going.var);
                 vec![format!("{plate} needs {name} {}", self.built.timeline.word(going.var, going.to))]
             }
@@ -227,7 +231,7 @@ impl Teller<'_, '_> {
         }
         for (before, reason) in self.setting.waits.get(&plate).into_iter().flat_map(|waits| &waits.plates) {
             let name = self.setting.name(*before);
-            because.push(if reason.text.contains(name) {
+            because.push(if reason.text.contains(&name) {
                 reason.text.clone()
             } else {
                 format!("after {name}: {}", reason.text)
@@ -258,9 +262,9 @@ impl Teller<'_, '_> {
             }
             because.push(match join.mark {
                 Some(mark) => format!(
-                    "close to {}, since both meet at {}",
+                    "close to {}, since both meet at the mark '{}'",
                     self.setting.name(other),
-                    self.setting.model.marks[mark].named.path
+                    self.setting.model.marks[mark].named.label()
                 ),
                 None => format!("close to {}, since the two are joined", self.setting.name(other)),
             });

@@ -7,7 +7,7 @@
 //! kind of document it stands in.
 
 use super::escape;
-use super::exchange::json;
+use super::exchange::{calendar, json};
 use super::templates::TEMPLATES;
 use super::views::{Bundle, Packet, footage, passes};
 use crate::diagnostic::nearest::nearest;
@@ -98,6 +98,9 @@ pub fn render(packet: &Packet, overrides: &[(String, String)]) -> Result<Vec<Doc
             &format!("Rule {}: {}", page.code, page.name),
             context! { severity => &page.severity, html => &page.html, markdown => body(&page.markdown) },
         )?;
+    }
+    for dates in &packet.calendars {
+        press.put(format!("{}.ics", dates.file), calendar::write(packet, dates));
     }
     press.put("ingest.csv", footage::clip_table(&packet.ingest).write());
     press.put("passes.csv", passes::pass_table(&packet.passes).write());

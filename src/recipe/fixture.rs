@@ -42,6 +42,7 @@ pub(crate) fn empty() -> Model {
         mains: None,
         handles: Seconds(0.48),
         budgets: Budgets::default(),
+        weights: crate::model::Weights::default(),
         severities: Default::default(),
     });
     for (path, light) in [("quay", Light::Sky), ("loft", Light::Lamp)] {

@@ -11,6 +11,7 @@ mod date;
 mod plate;
 mod reference;
 mod take;
+mod weights;
 
 pub use blocks::ROOT;
 pub use check::check;

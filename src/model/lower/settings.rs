@@ -3,7 +3,7 @@
 use super::{Lower, args};
 use crate::diagnostic::nearest::nearest;
 use crate::diagnostic::{Diagnostic, Severity, codes};
-use crate::model::{Budgets, DayPlan, Days, Finish, Model, Named, Sequence};
+use crate::model::{Budgets, DayPlan, Days, Finish, Model, Named, Sequence, Weights};
 use crate::quantity::{
     Angle, Celsius, FrameRate, FrameSize, Frequency, Length, Pixels, Range, Seconds, Share, TimeSpan,
 };
@@ -33,6 +33,7 @@ fn bare(span: Span) -> Sequence {
         mains: None,
         handles: HANDLES.seconds(rate),
         budgets: Budgets::default(),
+        weights: Weights::default(),
         severities: Default::default(),
     }
 }
@@ -211,6 +212,7 @@ impl Lower<'_> {
             meal: Seconds::minutes(30.0),
             meal_within: Seconds::minutes(360.0),
             rest: Seconds::minutes(660.0),
+            long: Seconds::minutes(600.0),
             chargers: 1,
             expects: None,
             notes: Vec::new(),
@@ -258,6 +260,7 @@ impl Lower<'_> {
             meal: minutes("meal", start.meal),
             meal_within: minutes("meal_within", start.meal_within),
             rest: minutes("rest", start.rest),
+            long: minutes("overtime_after", start.long),
             chargers: args::count(fact, "chargers").unwrap_or(start.chargers),
             expects: expects.or(start.expects),
             notes: [start.notes, args::texts(fact, "note")].concat(),

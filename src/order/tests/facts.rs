@@ -100,7 +100,7 @@ fn what_waits_for_the_impossible_says_so() {
         "{}",
         reasons(&plan, long)
     );
-    assert!(reasons(&plan, then).contains("waits for beat.long"));
+    assert!(reasons(&plan, then).contains("waits for 'beat.long'"));
 }
 
 #[test]

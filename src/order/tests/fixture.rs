@@ -236,6 +236,7 @@ impl Stage {
                 meal: Seconds::minutes(30.0),
                 meal_within: Seconds::minutes(360.0),
                 rest: Seconds::minutes(660.0),
+                long: Seconds::minutes(600.0),
                 chargers: 1,
                 expects: None,
                 notes: vec![],
@@ -342,6 +343,7 @@ fn empty() -> Model {
         mains: None,
         handles: Seconds(0.5),
         budgets: Budgets::default(),
+        weights: Weights::default(),
         severities: BTreeMap::new(),
     })
 }

@@ -1,4 +1,5 @@
 //! The packet for other programs, in open formats.
 
+pub mod calendar;
 pub mod csv;
 pub mod json;

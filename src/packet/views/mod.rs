@@ -15,6 +15,7 @@ use std::collections::{BTreeMap, BTreeSet};
 pub mod call_sheet;
 mod care;
 pub mod cover;
+pub mod dates;
 pub mod day_step;
 pub mod desk;
 pub mod footage;
@@ -25,12 +26,14 @@ pub mod kit;
 pub mod passes;
 pub mod plate_card;
 mod plate_facts;
+pub mod price;
 pub mod rule_page;
 pub mod screen_card;
 pub mod shape;
 
 use call_sheet::CallSheet;
 use cover::{Cover, Shelf};
+use dates::Calendar;
 use desk::DeskView;
 use footage::{Clip, DayLog};
 use hand_over::HandOver;
@@ -87,6 +90,8 @@ pub struct Packet {
     pub handoffs: Vec<Handoff>,
     /// The plan of the desk.
     pub desk: DeskView,
+    /// Shoot days, calls and due dates: of everybody, then of each person.
+    pub calendars: Vec<Calendar>,
     /// Pages of the rules that the packet speaks of.
     pub rules: Vec<RulePage>,
 }
@@ -134,6 +139,7 @@ pub(crate) fn assemble(input: &Input<'_>) -> Packet {
         passes: passes::order(&index).into_iter().map(|id| desk.row(id)).collect(),
         handoffs: handoff::notes(&index, &desk, &notes),
         desk: desk::plan(&index, &desk, &notes),
+        calendars: dates::calendars(&index),
         rules: Vec::new(),
     };
     packet.bundles = bundles(&index, &packet.screens);
