@@ -3,10 +3,12 @@
 
 #![allow(clippy::disallowed_methods, reason = "tests read and write real files")]
 
+use command::Room;
 use project::{Edit, example, planted};
 use seamster::Compiled;
 use seamster::revise::{Change, Comparison, How, Side, compare, text};
 
+mod command;
 mod project;
 
 /// Compares two versions of the same example.
@@ -55,7 +57,7 @@ fn a_version_and_itself_are_the_same() {
         let comparison = compared(&compiled, &compiled);
         assert!(comparison.nothing, "{comparison:#?}");
         assert!(comparison.people.is_empty());
-        assert!(text(&comparison).contains("nothing changed"));
+        assert!(text(&comparison, None).contains("nothing changed"));
     }
 }
 
@@ -68,7 +70,7 @@ fn layout_comments_and_units_are_no_change() {
     assert_ne!(comparison.old, comparison.new);
     // The line numbers of everything below have moved.
     assert!(comparison.nothing, "{comparison:#?}");
-    assert!(text(&comparison).contains("layout or their comments"));
+    assert!(text(&comparison, None).contains("layout or their comments"));
 }
 
 #[test]
@@ -147,7 +149,7 @@ fn hours_of_a_person_move_their_call_and_are_on_their_page() {
     assert_eq!(heads(&page.written), ["changed person ines"]);
     assert!(page.calls.iter().all(|one| one.person == "ines") && !page.calls.is_empty());
     assert!(page.papers.void.contains(&"call-sheet-1".to_owned()), "{:?}", page.papers);
-    assert!(comparison.untouched.contains(&"Sound, by Jon".to_owned()), "{:?}", comparison.untouched);
+    assert!(comparison.untouched.iter().any(|one| one.name == "Sound, by Jon"), "{:?}", comparison.untouched);
 }
 
 #[test]
@@ -246,4 +248,103 @@ fn swapped_it_is_the_mirror_image() {
     ];
     let (old, new) = (example("night-parcel"), planted("night-parcel", edits));
     assert_eq!(straight(&compared(&old, &new)), mirrored(&compared(&new, &old)));
+}
+
+const IN_GIT: [(&str, &str); 6] = [
+    ("GIT_AUTHOR_NAME", "nobody"),
+    ("GIT_AUTHOR_EMAIL", "nobody@example.org"),
+    ("GIT_COMMITTER_NAME", "nobody"),
+    ("GIT_COMMITTER_EMAIL", "nobody@example.org"),
+    ("GIT_CONFIG_GLOBAL", "/dev/null"),
+    ("GIT_CONFIG_SYSTEM", "/dev/null"),
+];
+
+fn git(room: &Room, args: &[&str]) {
+    let mut git = std::process::Command::new("git");
+    let ran = git.args(args).current_dir(room.path("")).envs(IN_GIT).output().expect("git is there");
+    assert!(ran.status.success(), "{args:?}: {}", String::from_utf8_lossy(&ran.stderr));
+}
+
+/// A room with the starter in `film/`, committed, then with another title of the first plate.
+fn changed_since(name: &str) -> Room {
+    let room = Room::with_film(name);
+    git(&room, &["init", "--quiet"]);
+    git(&room, &["add", "."]);
+    git(&room, &["commit", "--quiet", "-m", "first"]);
+    room.write("film/kit.seam", format!("# the kit\n{}", room.read("film/kit.seam")));
+    room.edit("film/film.seam", "finish by", "note \"bring tape\"\nfinish by");
+    room
+}
+
+#[test]
+fn a_revision_of_git_is_read_and_nothing_is_touched() {
+    let room = changed_since("since");
+    let before = room.tree("");
+    for path in ["film/film.seam", "film"] {
+        let ran = room.run(&["compare", path, "--since", "HEAD"]);
+        assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{ran:?}");
+        assert!(ran.out.contains("note: new: \"bring tape\""), "{ran:?}");
+    }
+    let ran = room.run(&["compare", "film", "--since", "HEAD", "--until", "HEAD"]);
+    assert!(ran.out.contains("nothing changed"), "{ran:?}");
+    assert_eq!(room.tree(""), before);
+    for revision in ["nowhere", "--output=x", "HEAD:film"] {
+        let ran = room.run(&["compare", "film", &format!("--since={revision}")]);
+        assert_eq!((ran.code, ran.out.as_str()), (2, ""), "{revision}: {ran:?}");
+        assert!(ran.err.contains("git knows no revision"), "{revision}: {ran:?}");
+    }
+    assert_eq!(room.tree(""), before);
+}
+
+#[test]
+fn every_format_says_the_same_and_each_person_has_a_page() {
+    let room = Room::new("formats");
+    let folder = format!("{}/examples/night-parcel", env!("CARGO_MANIFEST_DIR"));
+    for file in ["night-parcel.seam", "kit.seam", "people.seam"] {
+        room.write(&format!("new/{file}"), std::fs::read(format!("{folder}/{file}")).expect("it is there"));
+    }
+    room.edit("new/people.seam", "05:00..22:30", "06:10..22:30");
+    let told = "06:02 to 06:54 → 06:10 to";
+    for format in ["text", "markdown", "html", "json"] {
+        let ran = room.run(&["compare", &folder, "new", "--format", format]);
+        assert_eq!(ran.code, 0, "{ran:?}");
+        if format == "json" {
+            let call = &ran.json()["calls"][0];
+            assert_eq!((&call["person"], &call["old"]), (&"ines".into(), &"06:02 to 06:54".into()));
+        } else {
+            assert!(ran.out.contains(told), "{format}: {}", ran.out);
+        }
+        let again = room.run(&["compare", &folder, "new", "--format", format]);
+        assert_eq!(again.out, ran.out, "the same twice");
+    }
+    for whom in ["ines", "Inês"] {
+        let ran = room.run(&["compare", &folder, "new", "--for", whom]);
+        assert!(ran.out.contains("What is different for Inês") && ran.out.contains(told), "{ran:?}");
+    }
+    let ran = room.run(&["compare", &folder, "new", "--for", "Sound, by Jon"]);
+    assert!(ran.out.contains("nothing changed for you"), "{ran:?}");
+    assert_eq!(room.run(&["compare", &folder, "new", "--for", "Iness"]).code, 2);
+    let ran = room.run(&["compare", &folder, "new", "--out", "told"]);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    assert!(room.read("told/for-ines.md").contains(told));
+    assert!(room.read("told/index.html").contains("href=\"for-ines.html\""));
+    assert!(!room.path("told/for-sound.md").exists());
+}
+
+#[test]
+fn a_version_that_does_not_compile_says_so() {
+    let room = Room::with_film("broken");
+    let text = room.read("film/film.seam").replacen("\nsequence", "\nsequense", 1);
+    room.write("old/film.seam", text);
+    room.write("old/kit.seam", room.read("film/kit.seam"));
+    let ran = room.run(&["compare", "old/film.seam", "film"]);
+    assert_eq!((ran.code, ran.out.as_str()), (2, ""), "{ran:?}");
+    assert!(ran.err.contains("sequense") && ran.err.contains("the old version, 'old/film.seam', has errors"));
+    let ran = room.run(&["compare", "film", "old/film.seam", "--format", "json"]);
+    assert_eq!(ran.code, 2, "{ran:?}");
+    let object = ran.json();
+    assert!(object["errors"].as_u64() > Some(0), "{object}");
+    assert!(object["trouble"].as_str().is_some_and(|told| told.contains("the new version")), "{object}");
+    let ran = room.run(&["compare", "old", "film"]);
+    assert!(ran.code == 2 && ran.err.contains("no file in 'old' holds a sequence"), "{ran:?}");
 }

@@ -30,6 +30,8 @@ pub mod views;
 mod tests;
 
 pub(crate) use index::minutes;
+pub(crate) use names::Names;
+pub(crate) use render::Press;
 pub use render::{Document, RenderError, render};
 pub use views::Packet;
 pub(crate) use views::shape::count;

@@ -15,6 +15,7 @@
 //! plans · calls        days, moves, calls, the finish, hours
 //! papers               documents that say something else
 //!       └→ people      all of it, for each person alone
+//! sheet → text         in words, and laid out
 //! ```
 
 use crate::Compiled;
@@ -28,11 +29,12 @@ mod pairs;
 mod papers;
 mod people;
 mod plans;
+mod sheet;
 mod text;
 mod things;
 mod words;
 
-pub use text::text;
+pub use text::{alone, documents, json, text};
 
 /// Version of the shape of [`Comparison`] as JSON; changes when a key changes meaning or goes.
 pub const SCHEMA: &str = "seamster.comparison.1";
@@ -86,7 +88,7 @@ pub struct Comparison {
     /// A page for each person for whom something is different.
     pub people: Vec<Page>,
     /// Everybody else.
-    pub untouched: Vec<String>,
+    pub untouched: Vec<Person>,
 }
 
 /// How a thing is different.
@@ -231,11 +233,22 @@ pub struct Cost {
     pub by: String,
 }
 
-/// What is different for one person.
+/// Somebody for whom nothing is different.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Person {
+    /// Path.
+    pub path: String,
+    /// Name.
+    pub name: String,
+}
+
+/// What is different for one person.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 pub struct Page {
     /// Path of the person.
     pub path: String,
+    /// Name of the page without ending: `for-mei`.
+    pub file: String,
     /// Name.
     pub name: String,
     /// What was written about them: hours, days away, skills.
@@ -290,6 +303,19 @@ pub fn compare(old: &Side<'_>, new: &Side<'_>) -> Comparison {
 }
 
 impl Comparison {
+    /// The page of somebody, by path or name; an empty one where nothing is different
+    /// for them, `None` where nobody is called so.
+    pub fn page(&self, whom: &str) -> Option<Page> {
+        let empty = |one: &Person| Page {
+            path: one.path.clone(),
+            file: "index".to_owned(),
+            name: one.name.clone(),
+            ..Page::default()
+        };
+        let found = self.people.iter().find(|one| one.path == whom || one.name == whom).cloned();
+        found.or_else(|| self.untouched.iter().find(|one| one.path == whom || one.name == whom).map(empty))
+    }
+
     /// Whether every list is empty.
     fn is_empty(&self) -> bool {
         let papers = &self.papers;

@@ -35,8 +35,9 @@ fn by_name(side: &Side<'_>) -> BTreeMap<String, Vec<String>> {
             continue;
         }
         let name = path.rsplit_once('.').map_or(path.as_str(), |(name, _)| name);
-        let text = String::from_utf8_lossy(bytes);
-        names.entry(name.to_owned()).or_default().push(marks.without(&text));
+        let text = if path.ends_with(".ics") { unfolded(bytes) } else { bytes.clone() };
+        let text = marks.without(&String::from_utf8_lossy(&text));
+        names.entry(name.to_owned()).or_default().push(text);
     }
     names
 }
@@ -69,6 +70,23 @@ impl Marks {
     }
 }
 
+/// A calendar with its long lines whole again (RFC 5545, §3.1), so that a version
+/// which a fold has cut in two is found.
+fn unfolded(bytes: &[u8]) -> Vec<u8> {
+    let mut out: Vec<u8> = Vec::with_capacity(bytes.len());
+    let mut rest = bytes;
+    loop {
+        rest = match rest {
+            [] => return out,
+            [b'\r', b'\n', b' ' | b'\t', after @ ..] => after,
+            [first, after @ ..] => {
+                out.push(*first);
+                after
+            }
+        };
+    }
+}
+
 /// Takes `name:12` out, wherever it stands.
 fn without_lines(text: &str, name: &str) -> String {
     let place = format!("{name}:");
@@ -87,6 +105,11 @@ fn without_lines(text: &str, name: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_folded_line_is_made_whole() {
+        assert_eq!(unfolded(b"TEXT:ab\r\n cd\r\nEND:x\r\n"), b"TEXT:abcd\r\nEND:x\r\n");
+    }
 
     #[test]
     fn only_places_are_taken_out() {

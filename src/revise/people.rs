@@ -4,20 +4,23 @@
 //! a desk under one name gets one page.
 
 use super::pairs::Renames;
-use super::{Comparison, Page, Papers, Side};
+use super::{Comparison, Page, Papers, Person, Side};
 use crate::Compiled;
 use crate::model::{Named, PersonId};
+use crate::packet::Names;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Fills in the pages, by name of the path.
 pub(super) fn pages(comparison: &mut Comparison, old: &Side<'_>, new: &Side<'_>, renames: &Renames) {
     let mut people = everybody(old.compiled, renames);
     people.extend(everybody(new.compiled, &Renames::default()));
+    let mut names = Names::default();
     for (path, name) in people {
         let mut page = page(comparison, &path, &name, new.compiled);
+        page.file = names.give_flat("for", &path);
         page.papers = papers(&comparison.papers, &carried(&name, [old, new]));
         if page.is_empty() {
-            comparison.untouched.push(name);
+            comparison.untouched.push(Person { path, name });
         } else {
             comparison.people.push(page);
         }
@@ -54,7 +57,7 @@ fn page(comparison: &Comparison, path: &str, name: &str, new: &Compiled) -> Page
             .cloned()
             .collect(),
         again: comparison.again.iter().filter(|one| is(&one.who)).cloned().collect(),
-        papers: Papers::default(),
+        ..Page::default()
     }
 }
 

@@ -59,6 +59,11 @@ impl Revision {
         &self.root
     }
 
+    /// The folder that the project lies in now.
+    pub(super) fn folder(&self) -> &Path {
+        &self.folder
+    }
+
     /// The project's own templates as they were.
     ///
     /// # Errors
