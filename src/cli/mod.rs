@@ -14,6 +14,7 @@ mod new;
 mod project;
 mod reader;
 mod recipes;
+mod reckon;
 mod report;
 mod survey;
 mod timings;
@@ -56,6 +57,7 @@ enum Command {
     Compare(compare::Args),
     Explain(explain::Args),
     Recipes(recipes::Args),
+    Reckon(reckon::Args),
 }
 
 /// How a command ended, where nothing kept it from its work.
@@ -106,6 +108,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Compare(args) => compare::run(&args),
         Command::Explain(args) => explain::run(&args),
         Command::Recipes(args) => recipes::run(&args),
+        Command::Reckon(args) => reckon::run(&args),
     };
     match result {
         Ok(Exit::Clean) => ExitCode::SUCCESS,
