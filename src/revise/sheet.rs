@@ -227,7 +227,7 @@ fn concerned(comparison: &Comparison, linked: bool) -> Vec<Line> {
         inside: Vec::new(),
     });
     let mut lines: Vec<Line> = each.collect();
-    if !comparison.untouched.is_empty() {
+    if !comparison.untouched.is_empty() && !comparison.nothing {
         let names: Vec<&str> = comparison.untouched.iter().map(|one| one.name.as_str()).collect();
         lines.push(format!("nothing changes for {}", names.join(", ")).into());
     }
