@@ -17,6 +17,7 @@ pub mod order;
 pub mod packet;
 pub mod quantity;
 pub mod recipe;
+pub mod revise;
 pub mod rule;
 pub mod schema;
 pub mod source;
@@ -30,6 +31,7 @@ use model::Model;
 use order::{Effort, Plan};
 use recipe::{Breakdown, Library};
 use rule::{Findings, Subject};
+use schema::Fact;
 use source::Sources;
 
 /// A sequence, compiled.
@@ -37,6 +39,8 @@ use source::Sources;
 pub struct Compiled {
     /// The texts.
     pub sources: Sources,
+    /// Their statements, checked.
+    pub facts: Vec<Fact>,
     /// What they mean.
     pub model: Model,
     /// The recipes that were used.
@@ -95,7 +99,7 @@ pub fn compile_with(loaded: Loaded, effort: Effort, watch: &mut dyn FnMut(&'stat
     diagnostic::sort(&mut diagnostics);
     watch("rules");
 
-    Compiled { sources, model, library, breakdown, work, plan, findings, diagnostics }
+    Compiled { sources, facts, model, library, breakdown, work, plan, findings, diagnostics }
 }
 
 impl Compiled {
@@ -114,8 +118,13 @@ impl Compiled {
         draft: bool,
         overrides: &[(String, String)],
     ) -> Result<Vec<packet::Document>, packet::RenderError> {
+        packet::render(&self.packet(draft), overrides)
+    }
+
+    /// Every view of the packet, from which its documents are made.
+    pub fn packet(&self, draft: bool) -> packet::Packet {
         let text_hash = packet::text_hash(&self.sources);
-        let packet = packet::assemble(&packet::Input {
+        packet::assemble(&packet::Input {
             sources: &self.sources,
             model: &self.model,
             breakdown: &self.breakdown,
@@ -125,7 +134,6 @@ impl Compiled {
             diagnostics: &self.diagnostics,
             draft,
             text_hash: &text_hash,
-        });
-        packet::render(&packet, overrides)
+        })
     }
 }

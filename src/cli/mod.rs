@@ -5,6 +5,7 @@
 
 mod build;
 mod check;
+mod compare;
 mod console;
 mod explain;
 mod fmt;
@@ -54,6 +55,7 @@ enum Command {
     Build(build::Args),
     Fmt(fmt::Args),
     Why(why::Args),
+    Compare(compare::Args),
     Explain(explain::Args),
     Recipes(recipes::Args),
     Reckon(reckon::Args),
@@ -106,6 +108,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Build(args) => build::run(&args),
         Command::Fmt(args) => fmt::run(&args),
         Command::Why(args) => why::run(&args),
+        Command::Compare(args) => compare::run(&args),
         Command::Explain(args) => explain::run(&args),
         Command::Recipes(args) => recipes::run(&args),
         Command::Reckon(args) => reckon::run(&args),
