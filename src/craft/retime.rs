@@ -16,11 +16,18 @@ pub fn mean_speed(curve: &[SpeedPoint]) -> f64 {
     let swept: f64 = curve
         .windows(2)
         .map(|pair| match pair {
-            [one, two] => (two.at.0 - one.at.0).max(0.0) * (one.speed.0.abs() + two.speed.0.abs()) / 2.0,
+            [one, two] => (two.at.0 - one.at.0).max(0.0) * mean_between(one.speed.0, two.speed.0),
             _ => 0.0,
         })
         .sum();
     held + swept
+}
+
+/// Mean of a speed that goes evenly from one to another, backwards counted as
+/// forwards: of two triangles where it turns round on the way.
+fn mean_between(one: f64, two: f64) -> f64 {
+    let (from, to) = (one.abs(), two.abs());
+    if one * two < 0.0 { (from * from + to * to) / (2.0 * (from + to)) } else { (from + to) / 2.0 }
 }
 
 /// Source that the result needs, with handles at both ends: `out × mean speed + 2h`.
@@ -80,6 +87,7 @@ mod tests {
         assert!((frames(48.0, &[(0.5, 2.0)]) - 96.0).abs() < 1e-9);
         assert!((frames(40.0, &[(0.0, 1.0), (0.25, 1.0), (0.5, 3.0), (1.0, 3.0)]) - 90.0).abs() < 1e-9);
         assert!((frames(48.0, &[(0.0, -2.0), (1.0, -2.0)]) - 96.0).abs() < 1e-9);
+        assert!((frames(48.0, &[(0.0, -1.0), (1.0, 1.0)]) - 24.0).abs() < 1e-9);
         assert_eq!(mean_speed(&[]), 1.0);
     }
 

@@ -14,10 +14,13 @@
 #![allow(clippy::print_stdout, reason = "tests tell how far answers are apart at most")]
 
 mod civil;
+mod focus;
 mod labels;
 mod motion;
 mod optics;
+mod power;
 mod random;
+mod retime;
 mod screens;
 mod script;
 mod seen;
