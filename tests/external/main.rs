@@ -14,6 +14,7 @@
 #![allow(clippy::print_stdout, reason = "tests tell how far answers are apart at most")]
 
 mod civil;
+mod flicker;
 mod focus;
 mod labels;
 mod motion;
