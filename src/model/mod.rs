@@ -19,7 +19,7 @@ pub use kit::{
     Camera, Desk, Hold, Light, LightEdge, Look, Mark, Mode, Person, Place, Prop, Reset, Rig, Screen,
     Steadying, SunEvent, Travel,
 };
-pub use lower::lower;
+pub use lower::{lower, speed_curve};
 pub use settings::{Budgets, DayPlan, Days, Finish, Sequence};
 pub use story::{
     Amount, Asset, Beat, Binding, Cue, Effect, EffortOverride, Hands, Join, JoinKind, Layer, MarkUse, Need,
@@ -188,6 +188,30 @@ impl Model {
             .iter()
             .find(|travel| (travel.from, travel.to) == (from, to) || (travel.from, travel.to) == (to, from))
             .map(|travel| travel.takes)
+    }
+
+    /// Time for the way back of a change by resets, if there is one.
+    pub fn way_back(&self, turn: &Turn) -> Option<crate::quantity::Seconds> {
+        let resets = match turn.of {
+            StateOf::Prop(id) => &self.props[id].resets,
+            StateOf::Look(id) => &self.looks[id].resets,
+        };
+        kit::way_back(resets, &turn.to, &turn.from)
+    }
+
+    /// How many of a thing there are to begin with.
+    pub fn at_hand(&self, of: StateOf) -> u32 {
+        match of {
+            StateOf::Prop(prop) => self.props[prop].spares.saturating_add(1),
+            StateOf::Look(_) => 1,
+        }
+    }
+
+    /// The longest reset that comes between two takes of a plate: of what each take
+    /// changes and of which there are fewer than takes.
+    pub fn reset_between(&self, turns: &[Turn], takes: u32) -> Option<crate::quantity::Seconds> {
+        let due = turns.iter().filter(|turn| takes > self.at_hand(turn.of));
+        due.filter_map(|turn| self.way_back(turn)).reduce(crate::quantity::Seconds::max)
     }
 
     /// The camera of a plate's mode.

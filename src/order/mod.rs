@@ -39,6 +39,7 @@ mod helper;
 mod plan;
 mod price;
 mod reasons;
+mod rolling;
 mod rounds;
 mod setting;
 mod setup;

@@ -105,7 +105,7 @@ pub struct PlannedDay {
 pub struct Step {
     /// Start.
     pub start: Minute,
-    /// End; not before the start.
+    /// End; not before the start, and the same only where a camera starts to roll with another.
     pub end: Minute,
     /// What.
     pub kind: StepKind,

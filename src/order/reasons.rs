@@ -175,8 +175,8 @@ fn no_overlap(setting: &Setting<'_>, built: &Built, id: BlockId) -> Reasons {
     let days: Vec<usize> =
         (0..setting.days.len()).filter(|day| (block.first..=block.last).contains(day)).collect();
     let limits_on = |day: usize| -> Vec<&Limit> {
-        let plates = built.plates[id].iter();
-        let limits = plates.filter_map(|&plate| setting.limits(plate, day));
+        let plates = built.rolling.whole(&built.plates[id]);
+        let limits = plates.filter_map(|plate| setting.limits(plate, day));
         limits.flat_map(|limits: &Limits| &limits.each).collect()
     };
     // The day that comes nearest says most: the one on which the fewest limits bar everything.

@@ -71,7 +71,7 @@ fn round(
     within: &Bounds,
     barred: &mut BTreeMap<PlateId, Reasons>,
 ) -> (ShootPlan, DeskPlan) {
-    let depth = |plate: &PlateId| setting.waits.get(plate).map_or(0, |waits| waits.depth);
+    let depth = |plate: &PlateId| setting.depth(*plate);
     let all: Vec<PlateId> = setting.breakdown.plates.ids().collect();
     let depths: BTreeSet<usize> = all.iter().map(depth).chain([0]).collect();
     let mut bounds = within.clone();

@@ -3,6 +3,7 @@
 
 use super::effort::Effort;
 use super::helper::{Helper, helpers_for};
+use super::rolling::Rolling;
 use super::setup::{SetUps, group, story_ranks};
 use super::shoot::problem::{DayId, Window};
 use super::waits::{Waits, waits};
@@ -25,6 +26,8 @@ pub(crate) struct Setting<'a> {
     pub(crate) days: &'a [DayPlan],
     /// Set-ups.
     pub(crate) setups: SetUps,
+    /// Plates that roll together.
+    pub(crate) rolling: Rolling,
     /// Place in the story of each plate.
     pub(crate) ranks: BTreeMap<PlateId, i64>,
     /// What each plate waits for.
@@ -83,6 +86,7 @@ impl<'a> Setting<'a> {
             breakdown,
             days,
             setups: group(breakdown),
+            rolling: Rolling::new(breakdown),
             ranks: story_ranks(breakdown),
             waits: waits(work),
             kinds: Vec::new(),
@@ -131,6 +135,13 @@ impl<'a> Setting<'a> {
     pub(crate) fn limits(&self, plate: PlateId, day: usize) -> Option<&Limits> {
         let kind = self.kinds.get(*self.kind_of.get(&plate)?)?;
         kind.days.values().nth(day)
+    }
+
+    /// How many times the desk must have worked before a plate and what rolls with it can be shot.
+    pub(crate) fn depth(&self, plate: PlateId) -> usize {
+        let host = self.rolling.host(plate).unwrap_or(plate);
+        let depth = |plate| self.waits.get(&plate).map_or(0, |waits| waits.depth);
+        self.rolling.whole(&[host]).map(depth).max().unwrap_or(0)
     }
 
     /// The name of a plate as sentences use it: its title in quotes.

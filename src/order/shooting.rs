@@ -27,12 +27,13 @@ pub(crate) fn shoot(
 ) -> ShootPlan {
     let mut unplanned = barred.clone();
     let all: BTreeSet<PlateId> = plates.iter().copied().filter(|plate| !barred.contains_key(plate)).collect();
+    let all = with_hosts(setting, all, &mut unplanned);
     let whole = build(setting, &all, bounds);
     let mut gone = impossible(setting, &whole);
     bar(setting, &whole, barred, &mut gone);
     for (block, reasons) in gone {
-        for &plate in &whole.plates[block] {
-            unplanned.insert(plate, reasons.clone());
+        for plate in whole.rolling.whole(&whole.plates[block]) {
+            unplanned.entry(plate).or_insert_with(|| reasons.clone());
         }
     }
     let rest: BTreeSet<PlateId> = all.into_iter().filter(|plate| !unplanned.contains_key(plate)).collect();
@@ -40,6 +41,22 @@ pub(crate) fn shoot(
     let (scored, proven) = solve(&built.problem);
     left_over(setting, &built, &scored, &mut unplanned);
     assemble(setting, &built, &scored, proven, unplanned)
+}
+
+/// Those of the plates whose host is among them; the others are named.
+fn with_hosts(
+    setting: &Setting<'_>,
+    plates: BTreeSet<PlateId>,
+    unplanned: &mut BTreeMap<PlateId, Reasons>,
+) -> BTreeSet<PlateId> {
+    let missing = |plate: &PlateId| setting.rolling.host(*plate).filter(|host| !plates.contains(host));
+    for plate in &plates {
+        let Some(host) = missing(plate) else { continue };
+        let span = setting.breakdown.plates[*plate].rolls_with.map(|host| host.span);
+        let text = format!("it rolls with {}, which is not planned", setting.name(host));
+        unplanned.insert(*plate, vec![(text, span)]);
+    }
+    plates.iter().copied().filter(|plate| missing(plate).is_none()).collect()
 }
 
 /// Adds what waits for a barred plate, one after the other.
@@ -50,7 +67,7 @@ fn bar(
     gone: &mut BTreeMap<BlockId, Reasons>,
 ) {
     let mut out: BTreeSet<PlateId> = barred.keys().copied().collect();
-    out.extend(gone.keys().flat_map(|&block| built.plates[block].iter().copied()));
+    out.extend(gone.keys().flat_map(|&block| built.rolling.whole(&built.plates[block])));
     loop {
         let mut more: BTreeMap<BlockId, Reasons> = BTreeMap::new();
         for (&plate, &block) in built.block_of.iter().filter(|(_, block)| !gone.contains_key(block)) {
@@ -64,7 +81,7 @@ fn bar(
         if more.is_empty() {
             return;
         }
-        out.extend(more.keys().flat_map(|&block| built.plates[block].iter().copied()));
+        out.extend(more.keys().flat_map(|&block| built.rolling.whole(&built.plates[block])));
         gone.extend(more);
     }
 }
@@ -83,7 +100,7 @@ fn left_over(
             Some(&gone) => vec![waits_for(setting, built, id, gone)],
             None => vec![no_room(setting, built, scored, id)],
         };
-        for &plate in &built.plates[id] {
+        for plate in built.rolling.whole(&built.plates[id]) {
             unplanned.insert(plate, reasons.clone());
         }
     }
@@ -127,7 +144,7 @@ fn assemble(
     unplanned: BTreeMap<PlateId, Reasons>,
 ) -> ShootPlan {
     let days = telling::days(setting, built, scored);
-    let shot = shot(&days);
+    let shot = shot(built, &days);
     let mut setups = setting.setups.all.clone();
     let ids: Vec<_> = setups.ids().collect();
     for id in ids {
@@ -148,12 +165,15 @@ fn assemble(
     }
 }
 
-fn shot(days: &[PlannedDay]) -> BTreeMap<PlateId, (usize, Minute, Minute)> {
+fn shot(built: &Built, days: &[PlannedDay]) -> BTreeMap<PlateId, (usize, Minute, Minute)> {
     let mut shot = BTreeMap::new();
     for (day, planned) in days.iter().enumerate() {
         for step in &planned.steps {
             if let StepKind::Shoot(plate) = step.kind {
                 shot.insert(plate, (day, step.start, step.end));
+                for &companion in built.rolling.with(plate) {
+                    shot.insert(companion, (day, step.start, step.end));
+                }
             }
         }
     }

@@ -3,7 +3,7 @@
 //!
 //! In: a solved problem. Out: [`PlannedDay`]s. Guaranteed: the steps of a day
 //! follow each other without gap or overlap, and whatever holds a step at its
-//! time is said.
+//! time is said. A camera that only rolls with another has a step without length.
 
 use super::Minute;
 use super::blocks::Built;
@@ -81,11 +81,24 @@ impl Teller<'_, '_> {
         for &(start, end, what) in events {
             let (kind, spot) = self.kind(what, here);
             here = spot.or(here);
+            if let StepKind::Shoot(plate) = kind {
+                steps.extend(self.beside(plate, Minute(start)));
+            }
             let because = self.because(what, start, call);
             let at = here.map_or_else(|| self.first_place(events), place);
             steps.push(Step { start: Minute(start), end: Minute(end), kind, place: at, because });
         }
         steps
+    }
+
+    /// Cameras that start with a plate: steps without length right before it.
+    fn beside(&self, plate: PlateId, start: Minute) -> Vec<Step> {
+        let step = |&companion: &PlateId| {
+            let because = vec![format!("it rolls together with {}", self.setting.name(plate))];
+            let place = self.setting.breakdown.plates[companion].place;
+            Step { start, end: start, kind: StepKind::Shoot(companion), place, because }
+        };
+        self.built.rolling.with(plate).iter().map(step).collect()
     }
 
     /// Where the day begins when it has no base.
@@ -184,7 +197,7 @@ impl Teller<'_, '_> {
     /// What begins only later: the limits of the block that are not open yet.
     fn begins(&self, id: BlockId, now: i64) -> Vec<String> {
         let mut because = Vec::new();
-        for &plate in &self.built.plates[id] {
+        for plate in self.built.rolling.whole(&self.built.plates[id]) {
             let Some(limits) = self.setting.limits(plate, self.day.index()) else { continue };
             for limit in &limits.each {
                 let open = limit.windows.iter().find(|window| window.to > now);
@@ -268,7 +281,7 @@ impl Teller<'_, '_> {
                 _ => None,
             });
             let needed = if first == Some(id) { call } else { fitted.unwrap_or(begin) - ARRIVE };
-            for &plate in &self.built.plates[id] {
+            for plate in self.built.rolling.whole(&self.built.plates[id]) {
                 for (person, role) in
                     self.setting.limits(plate, self.day.index()).iter().flat_map(|one| &one.people)
                 {
@@ -298,8 +311,11 @@ impl Teller<'_, '_> {
 
     fn cameras(&self, run: &Run<'_>, worked: &Worked) -> Vec<CameraUse> {
         let model = self.setting.model;
-        let plates: Vec<PlateId> =
-            worked.times.iter().flat_map(|(id, _, _)| self.built.plates[*id].iter().copied()).collect();
+        let plates: Vec<PlateId> = worked
+            .times
+            .iter()
+            .flat_map(|(id, _, _)| self.built.rolling.whole(&self.built.plates[*id]))
+            .collect();
         let mut uses = Vec::new();
         for (id, camera) in model.cameras.iter() {
             let mut used = CameraUse {

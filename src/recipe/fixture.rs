@@ -192,6 +192,8 @@ pub(crate) fn plate(model: &mut Model, beat: BeatId, name: &str, hold: Hold, lin
         avoid: Vec::new(),
         needs: Vec::new(),
         after: Vec::new(),
+        rolls_with: None,
+        beside: Vec::new(),
         sound: true,
     });
     model.beats[beat].plates.push(id);

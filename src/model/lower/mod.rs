@@ -5,9 +5,11 @@
 //! left out without a second complaint.
 
 mod args;
+mod curve;
 mod kit;
 mod names;
 mod plate;
+mod rolling;
 mod settings;
 mod story;
 mod weights;
@@ -18,6 +20,8 @@ use crate::diagnostic::{Diagnostic, codes};
 use crate::schema::Fact;
 use crate::source::Spanned;
 use names::Names;
+
+pub use curve::speed_curve;
 
 /// Lowers facts. `rules` are the names that `accept` and `treat` may give.
 pub fn lower(facts: &[Fact], rules: &[&str], diagnostics: &mut Vec<Diagnostic>) -> Model {

@@ -211,6 +211,8 @@ impl Stage {
             avoid: vec![],
             needs: vec![],
             after: vec![],
+            rolls_with: None,
+            beside: Vec::new(),
             sound: false,
         };
         self.model.plates.push(plate.clone());

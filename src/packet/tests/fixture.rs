@@ -134,6 +134,8 @@ fn plate(path: &str, title: &str, ids: &Ids) -> Plate {
         avoid: vec![],
         needs: vec![],
         after: vec![],
+        rolls_with: None,
+        beside: Vec::new(),
         sound: false,
     }
 }
