@@ -27,7 +27,7 @@ pub use load::{Loaded, Reader, load};
 use diagnostic::Diagnostic;
 use graph::Work;
 use model::Model;
-use order::Plan;
+use order::{Effort, Plan};
 use recipe::{Breakdown, Library};
 use rule::{Findings, Subject};
 use source::Sources;
@@ -56,6 +56,11 @@ pub struct Compiled {
 /// Takes a loaded sequence through every stage. `watch` is told each stage's
 /// name as it ends.
 pub fn compile(loaded: Loaded, watch: &mut dyn FnMut(&'static str)) -> Compiled {
+    compile_with(loaded, Effort::default(), watch)
+}
+
+/// The same with planners that try harder.
+pub fn compile_with(loaded: Loaded, effort: Effort, watch: &mut dyn FnMut(&'static str)) -> Compiled {
     let Loaded { sources, trees, recipes, mut diagnostics } = loaded;
     watch("syntax");
 
@@ -82,7 +87,7 @@ pub fn compile(loaded: Loaded, watch: &mut dyn FnMut(&'static str)) -> Compiled 
     let work = graph::build(&model, &breakdown, &mut diagnostics);
     watch("graph");
 
-    let plan = order::plan(&model, &breakdown, &work);
+    let plan = order::plan_with(&model, &breakdown, &work, effort);
     watch("order");
 
     let findings = rule::check(&Subject { model: &model, breakdown: &breakdown, work: &work }, &plan);

@@ -58,6 +58,33 @@ impl Movement {
     }
 }
 
+impl Movement {
+    /// The fastest travel whose blur stays within a budget; `None` when turning alone
+    /// uses it up, or where nothing near is known.
+    pub fn fastest_travel(self, budget: Pixels, exposure: Seconds, focal: Pixels) -> Option<Speed> {
+        let near = self.near.filter(|near| near.0 > 0.0)?;
+        let left = self.left_for_travel(budget, exposure, focal)?;
+        Some(Speed(left * near.0 / focal.0))
+    }
+
+    /// How near things may come at this travel; `None` when turning alone uses the
+    /// budget up, or where nothing travels.
+    pub fn nearest(self, budget: Pixels, exposure: Seconds, focal: Pixels) -> Option<Length> {
+        let left = self.left_for_travel(budget, exposure, focal)?;
+        let travel = self.travel.0.abs() * focal.0;
+        (travel > 0.0).then(|| Length(travel / left))
+    }
+
+    /// Pixels a second that turning leaves of a budget.
+    fn left_for_travel(self, budget: Pixels, exposure: Seconds, focal: Pixels) -> Option<f64> {
+        if exposure.0 <= 0.0 || focal.0 <= 0.0 {
+            return None;
+        }
+        let left = budget.0 / exposure.0 - (self.turn.radians() + self.sway.radians()) * focal.0;
+        (left > 0.0).then_some(left)
+    }
+}
+
 /// How far an upright leans while the picture is read out: turn rate × readout ×
 /// focal length. Exposure time plays no part.
 pub fn skew(turn: TurnRate, readout: Seconds, focal: Pixels) -> Pixels {
@@ -129,6 +156,11 @@ mod tests {
         let turn = movement.fastest_turn(budget, exposure, focal).unwrap();
         assert!((Movement { turn, ..movement }.blur(exposure, focal).0 - 4.0).abs() < 1e-9);
         assert_eq!(movement.fastest_turn(budget, Seconds(0.02), focal), None);
+        let travel = movement.fastest_travel(budget, exposure, focal).unwrap();
+        assert!((Movement { travel, ..movement }.blur(exposure, focal).0 - 4.0).abs() < 1e-9);
+        let near = movement.nearest(budget, exposure, focal);
+        assert!((Movement { near, ..movement }.blur(exposure, focal).0 - 4.0).abs() < 1e-9);
+        assert_eq!(movement.fastest_travel(budget, Seconds(0.02), focal), None);
         assert_eq!(Movement::default().slowest_shutter(budget, focal), None);
     }
 

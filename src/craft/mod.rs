@@ -11,6 +11,7 @@ pub mod crop;
 pub mod flicker;
 pub mod focus;
 pub mod frames;
+pub mod ground;
 pub mod join;
 pub mod motion;
 pub mod optics;

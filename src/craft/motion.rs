@@ -37,6 +37,11 @@ pub fn slide_length(difference: Speed, friction: f64) -> Option<Length> {
     (friction > 0.0).then(|| Length(difference.0 * difference.0 / (2.0 * friction * GRAVITY)))
 }
 
+/// How long it slides until then: `t = Δv / (μg)`. `None` where nothing slows it.
+pub fn slide_time(difference: Speed, friction: f64) -> Option<Seconds> {
+    (friction > 0.0).then(|| Seconds(difference.0.abs() / (friction * GRAVITY)))
+}
+
 /// The speed difference that is gone after such a slide: `√(2μgd)`. `None` where
 /// nothing slows it.
 pub fn slide_speed(length: Length, friction: f64) -> Option<Speed> {
@@ -91,6 +96,9 @@ mod tests {
         let length = slide_length(Speed(80.0 / 3.6), 1.0 / GRAVITY).unwrap();
         assert!((length.0 - 247.0).abs() < 1.0);
         assert_eq!(slide_length(Speed(3.0), 0.0), None);
+        let time = slide_time(Speed(80.0 / 3.6), 1.0 / GRAVITY).unwrap();
+        assert!((time.0 - 80.0 / 3.6).abs() < 1e-9, "22.2 s at 1.0 m/s²");
+        assert_eq!(slide_time(Speed(3.0), 0.0), None);
     }
 
     /// Textbook exercises: of a fall of 19.6 m the last metre takes 0.05 s; one whose

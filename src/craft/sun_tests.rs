@@ -204,6 +204,22 @@ fn a_window_over_midnight_shows_on_both_dates() {
     assert_eq!(window.from.0 - sun_day(here, day, &zone).sunrise.unwrap().0, 20);
 }
 
+/// astral 3.2: Tromsø's sun stands at 43.79° at noon and at +3.09° at midnight on
+/// 2024-06-21, and no higher than −3.09° on 2024-12-21; New York's at 25.847° at
+/// noon of that day.
+#[test]
+fn the_lowest_and_the_highest_are_those_of_the_reference_library() {
+    for (place, day, offset, low, high) in [
+        (at(69.6492, 18.9553), date(2024, 6, 21), 2, Some(3.09), 43.79),
+        (at(69.6492, 18.9553), date(2024, 12, 21), 1, None, -3.09),
+        (at(40.7128, -74.006), date(2024, 12, 21), -5, None, 25.847),
+    ] {
+        let (lowest, highest) = heights(place, day, &hours(offset)).unwrap();
+        assert!((highest.0 - high).abs() < 0.03, "{highest}");
+        assert!(low.is_none_or(|low| (lowest.0 - low).abs() < 0.03), "{lowest}");
+    }
+}
+
 /// Shadow length is height over tan(elevation): 9.51 heights at 6°, 1 at 45°.
 #[test]
 fn shadows_shorten_as_the_sun_climbs() {

@@ -12,6 +12,7 @@ mod plate;
 mod reference;
 mod take;
 mod value;
+mod weights;
 
 pub use blocks::ROOT;
 pub use check::check;

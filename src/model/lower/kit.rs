@@ -129,15 +129,7 @@ impl Lower<'_> {
         let place = self.names.find("place", args::name(fact.get("place")?, 0)?, self.diagnostics);
         let near = args::length(fact, "near");
         let far = args::length(fact, "far");
-        if let (Some(near), Some(far)) = (near, far)
-            && near.value.0 > far.value.0
-        {
-            self.wrong(
-                Diagnostic::new(codes::RANGE, near.span, "the nearest thing is farther than the farthest")
-                    .label("expected less than 'far'")
-                    .other(far.span, "the farthest thing"),
-            );
-        }
+        self.near_before_far(near, far);
         Some(Mark {
             named,
             place: place?,

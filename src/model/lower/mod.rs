@@ -9,8 +9,10 @@ mod curve;
 mod kit;
 mod names;
 mod plate;
+mod rolling;
 mod settings;
 mod story;
+mod weights;
 
 use super::{Model, Named, Waiver};
 use crate::diagnostic::nearest::nearest;
@@ -28,6 +30,7 @@ pub fn lower(facts: &[Fact], rules: &[&str], diagnostics: &mut Vec<Diagnostic>) 
     lower.kit(&mut model);
     lower.story(&mut model);
     lower.days(&mut model);
+    lower.weights(&mut model);
     for fact in facts {
         let text = args::text(fact, 0);
         match fact.word.value.as_str() {

@@ -43,6 +43,8 @@ impl<'a> Lower<'a> {
             let needs = self.needs(fact, Some(name));
             model.beats[*id].needs = needs;
         }
+        let written: Vec<_> = plates.iter().map(|one| (one.id, one.fact, one.beat.as_deref())).collect();
+        self.rolling(&written, model);
         for Pending { id, fact, beat } in plates {
             model.plates[id].needs = self.needs(fact, beat.as_deref());
             model.plates[id].after = fact
@@ -223,7 +225,7 @@ impl<'a> Lower<'a> {
             .collect()
     }
 
-    fn plate_named(&mut self, name: &Spanned<String>, beat: Option<&str>) -> Option<PlateId> {
+    pub(super) fn plate_named(&mut self, name: &Spanned<String>, beat: Option<&str>) -> Option<PlateId> {
         self.target_named("plate", name, beat)
     }
 

@@ -100,7 +100,7 @@ fn what_waits_for_the_impossible_says_so() {
         "{}",
         reasons(&plan, long)
     );
-    assert!(reasons(&plan, then).contains("waits for beat.long"));
+    assert!(reasons(&plan, then).contains("waits for 'beat.long'"));
 }
 
 #[test]
@@ -225,6 +225,48 @@ fn people_are_not_called_before_their_hours() {
     let plan = stage.plan();
     no_wrong(&stage, &plan);
     assert_eq!(clock(&plan, plate), "09:00");
+}
+
+/// A witness camera: set up with the main one, and no time of its own; what waits
+/// for it waits for both, and what it draws is its own.
+#[test]
+fn a_plate_that_rolls_with_another_takes_no_time_of_its_own() {
+    let (mut stage, _, loft, stand, mode) = two_places();
+    let pole = stage.rig("pole", 3.0);
+    let other = stage.camera("other", 30.0, 0.0, 32.0);
+    let (mei, ana) = (stage.person("mei", &[]), stage.person("ana", &[]));
+    let main = stage.plate("main", loft, stand, mode, 5.0);
+    let witness = stage.plate("witness", loft, pole, other, 5.0);
+    let then = stage.plate("then", loft, stand, mode, 2.0);
+    stage.edge(Node::Plate(witness), Node::Plate(then), "as written");
+    let alone = stage.plan();
+    let span = stage.span();
+    stage.set(main, |plate| {
+        plate.people = vec![mei];
+        plate.beside = vec![witness];
+    });
+    stage.set(witness, |plate| {
+        plate.people = vec![ana];
+        plate.rolls_with = Some(crate::source::Spanned::new(main, span));
+    });
+    let plan = stage.plan();
+    no_wrong(&stage, &plan);
+    assert_eq!(plan.shoot.shot[&witness], plan.shoot.shot[&main]);
+    assert!(plan.shoot.shot[&then].1 >= plan.shoot.shot[&main].2);
+    let wrap = |plan: &Plan| plan.shoot.days[0].wrap.0 - plan.shoot.days[0].call.0;
+    // Without: fits of 5 and 3 min, 5 + 5 + 2 min of work, and a second fit of the stand
+    // unless the witness is shot first. Together: 8 min of fitting, 5 of work, 5 to fit the
+    // stand anew, 2 of work.
+    assert!(wrap(&plan) <= wrap(&alone), "{} {}", wrap(&plan), wrap(&alone));
+    let cameras: Vec<_> = plan.shoot.days[0].cameras.iter().map(|one| one.records).collect();
+    assert_eq!(cameras, [7.0, 5.0]);
+    assert_eq!(plan.shoot.days[0].people.len(), 2);
+
+    // Where the main plate cannot be, neither can its companion.
+    stage.set(main, |plate| plate.takes = 20);
+    let plan = stage.plan();
+    no_wrong(&stage, &plan);
+    assert!(plan.shoot.unplanned.iter().any(|one| one.what == witness));
 }
 
 /// Without days nothing is planned and everything is named.

@@ -34,7 +34,7 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
         let mut finding =
             Diagnostic::new(CODE, first.span, format!("nobody at any desk does '{department}'"))
                 .label(format!("{} of work in {} passes", Hours(hours), passes.len()))
-                .help(format!("add `does {department}` to a desk, or a desk of its own"));
+                .help(format!("add 'does {department}' to a desk, or a desk of its own"));
         if let Some(close) = nearest(department, done.iter().copied()) {
             finding = finding.note(format!("a desk does '{close}', which is spelt nearly the same"));
         }

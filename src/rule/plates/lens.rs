@@ -80,11 +80,20 @@ pub(in crate::rule) fn spare(subject: &Subject<'_>, plate: &Plate) -> Pixels {
     crop(subject, plate).spare(subject.model.sequence.budgets.enlarge)
 }
 
-/// Several ways to mend, best first, as one sentence. The last is joined by `or`.
-pub(in crate::rule) fn either(ways: &[String]) -> Option<String> {
-    match ways {
-        [] => None,
-        [one] => Some(one.clone()),
-        [first @ .., last] => Some(format!("{}, or {last}", first.join(", or "))),
-    }
+/// How high the lens stands: as the plate says, else its mark, else the eyes of
+/// whoever wears the rig, else as the rig is used.
+pub(in crate::rule) fn height(subject: &Subject<'_>, plate: &Plate) -> Option<Length> {
+    let (model, rig) = (subject.model, &subject.model.rigs[plate.rig]);
+    let own = plate.height.map(|line| line.value);
+    let at_mark = || plate.mark.and_then(|mark| model.marks[mark].height).map(|line| line.value);
+    let eyes = || {
+        let worn = rig.worn.then_some(&plate.people).into_iter().flatten();
+        worn.filter_map(|&person| model.people[person].eyes).next()
+    };
+    own.or_else(at_mark).or_else(eyes).or(rig.height)
+}
+
+/// `1.70 m`: always two decimals, as on a tape.
+pub(in crate::rule) fn settable(length: Length) -> String {
+    format!("{:.2} m", length.0)
 }
