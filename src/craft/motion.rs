@@ -95,6 +95,8 @@ mod tests {
         assert!(((depth(2.0) - depth(1.0)) / first - 3.0).abs() < 1e-9);
         assert!(((depth(3.0) - depth(2.0)) / first - 5.0).abs() < 1e-9);
         assert!((first - 4.903).abs() < 0.001);
+        assert!((depth(2.0) - depth(1.0) - 14.710).abs() < 0.001);
+        assert!((depth(3.0) - depth(2.0) - 24.517).abs() < 0.001);
     }
 
     /// A rail-braking text: from 80 km/h at 1.0 m/s² one needs "roughly 250" m;
@@ -129,7 +131,15 @@ mod tests {
         for (rate, frames) in [(24.0, 15.3), (25.0, 16.0), (60.0, 38.3), (120.0, 76.6)] {
             assert!((time * rate - frames).abs() < 0.05);
         }
-        for (height, time) in [(3.0, 0.7822), (5.0, 1.0098), (10.0, 1.4281), (12.0, 1.564), (20.0, 2.0196)] {
+        for (height, time) in [
+            (0.5, 0.3193),
+            (1.0, 0.4516),
+            (3.0, 0.7822),
+            (5.0, 1.0098),
+            (10.0, 1.4281),
+            (12.0, 1.564),
+            (20.0, 2.0196),
+        ] {
             assert!((fall_time(Length(height)).0 - time).abs() < 0.001);
         }
     }

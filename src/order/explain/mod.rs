@@ -6,6 +6,7 @@
 
 pub mod chain;
 mod change;
+mod conflict;
 mod day;
 mod desk;
 mod room;
@@ -16,6 +17,7 @@ mod world;
 
 pub use chain::{Anchor, AnchorKind, Chain, Held, Link, LinkKind, Room};
 pub use change::{Change, Off};
+pub(crate) use conflict::name_conflicts;
 pub use desk::PassHeld;
 pub use ties::Tie;
 pub use what_if::{Moved, When};
