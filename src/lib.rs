@@ -10,6 +10,7 @@
 
 pub mod craft;
 pub mod diagnostic;
+mod giving_way;
 pub mod graph;
 pub mod load;
 pub mod model;
@@ -95,6 +96,15 @@ pub fn compile_with(loaded: Loaded, effort: Effort, watch: &mut dyn FnMut(&'stat
     watch("order");
 
     let findings = rule::check(&Subject { model: &model, breakdown: &breakdown, work: &work }, &plan);
+    let stages = giving_way::Stages {
+        sources: &sources,
+        model: &model,
+        breakdown: &breakdown,
+        work: &work,
+        plan: &plan,
+        effort,
+    };
+    stages.tell(&mut diagnostics);
     diagnostics.extend(findings.standing.iter().map(|(_, diagnostic)| diagnostic.clone()));
     diagnostic::sort(&mut diagnostics);
     watch("rules");

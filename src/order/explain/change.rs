@@ -18,6 +18,8 @@ pub enum Change {
     Before(PlateId, PlateId),
     /// A plate is shot on that allowed day.
     On(PlateId, usize),
+    /// Those days are not allowed.
+    NotOn(Vec<usize>),
     /// A person comes so many minutes earlier and stays so many longer.
     Hours(PersonId, i64, i64),
     /// A person is there at any hour.
@@ -111,7 +113,7 @@ impl Change {
     /// landlord, then the light itself. Common practice, no source.
     pub fn asks(&self) -> u8 {
         match self {
-            Change::Drop(_) | Change::Before(..) | Change::On(..) => 0,
+            Change::Drop(_) | Change::Before(..) | Change::On(..) | Change::NotOn(_) => 0,
             Change::Hours(..) | Change::DeskHours(..) => 1,
             Change::Ready(_) | Change::Battery(_) | Change::Pack(_) => 2,
             Change::Open(..) | Change::DeskToo(..) => 3,
@@ -139,6 +141,7 @@ impl Change {
         match self {
             Change::Drop(_) => "that line were not written".into(),
             Change::Before(one, other) => format!("{} came before {}", plate(one), plate(other)),
+            Change::NotOn(days) => format!("{} were not allowed", dates(days)),
             Change::On(id, at) => format!("{} were shot on {}", plate(id), date(*at)),
             Change::Ready(id) => format!("{} stood ready", model.rigs[*id].named.label()),
             Change::Battery(id) => format!("each {} had one more battery", model.cameras[*id].named.label()),

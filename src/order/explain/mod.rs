@@ -77,6 +77,17 @@ pub struct PassWhy {
     pub in_vain: Vec<(Change, Option<Span>)>,
 }
 
+/// The plan of a sequence with some things changed.
+pub(crate) fn changed(
+    (model, breakdown, work): (&Model, &Breakdown, &Work),
+    changes: &[Change],
+    effort: Effort,
+) -> Plan {
+    let mut world = World::new(model, breakdown, work);
+    changes.iter().for_each(|change| world.change(change));
+    world.plan(effort)
+}
+
 impl<'a> Explainer<'a> {
     /// Of that plan of that sequence.
     pub fn new(

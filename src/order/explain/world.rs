@@ -75,6 +75,12 @@ impl<'a> World<'a> {
             Change::On(plate, day) => {
                 self.within.insert(*plate, (*day, *day));
             }
+            Change::NotOn(which) => {
+                if let Some(days) = &mut self.model.to_mut().days {
+                    let mut at = 0..;
+                    days.each.retain(|_| at.next().is_none_or(|at| !which.contains(&at)));
+                }
+            }
             Change::AnyLight(plates) => {
                 for &plate in plates {
                     self.breakdown.to_mut().plates[plate].light = Light::Lamp;

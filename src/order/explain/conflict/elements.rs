@@ -5,6 +5,7 @@
 //! reason comes first, so that it is the first to be found needless.
 
 use crate::model::{CameraId, DayPlan, PersonId, PlateId, StateOf};
+use crate::order::daylight;
 use crate::order::duration::{FLOWN, KEPT_BACK, minutes, recorded, shooting};
 use crate::order::explain::change::Change;
 use crate::order::reasons::hours;
@@ -35,14 +36,14 @@ struct Elements<'e, 'a> {
     found: Vec<Element>,
 }
 
-/// Everything that limits plates that are worked in one go.
-pub(crate) fn of(setting: &Setting<'_>, plates: &[PlateId]) -> Vec<Element> {
+/// Everything that limits plates that are worked in one go, and the order of all that lies behind them.
+pub(crate) fn of(setting: &Setting<'_>, plates: &[PlateId], behind: &BTreeSet<PlateId>) -> Vec<Element> {
     let mut elements = Elements { setting, plates, found: Vec::new() };
     elements.days();
     elements.ways();
     elements.states();
     elements.kit();
-    elements.lines();
+    elements.lines(behind);
     elements.hours();
     elements.length();
     elements.people();
@@ -144,8 +145,9 @@ impl<'a> Elements<'_, 'a> {
     }
 
     /// Lines that order the shoot.
-    fn lines(&mut self) {
-        for plate in self.plates.to_vec() {
+    fn lines(&mut self, behind: &BTreeSet<PlateId>) {
+        for &plate in behind {
+            self.group(plate);
             let Some(waits) = self.setting.waits.get(&plate) else { continue };
             let reasons = waits.plates.iter().map(|one| &one.1).chain(waits.passes.iter().map(|one| &one.1));
             for reason in reasons {
@@ -197,15 +199,19 @@ impl<'a> Elements<'_, 'a> {
             format!("{} takes {work} min: {takes} of {}", self.setting.name(first), plate.lasts.value)
         };
         self.add(Change::Short(self.plates.to_vec()), text, span);
-        if self.plates.len() > 1 {
-            let names: Vec<String> = self.plates.iter().map(|&plate| self.setting.name(plate)).collect();
-            let text = format!("the camera may not be touched between {}", listed(&names));
-            let effect = self.setting.breakdown.groups.values().find(|group| group.plates.contains(&first));
-            let effect = effect.and_then(|group| group.effects.first());
-            let span = effect.map(|&effect| self.setting.model.effects[effect].named.span);
-            let span = span.or(Some(plates[first].hold.span));
-            self.add(Change::Split(self.plates.to_vec()), text, span);
-        }
+    }
+
+    /// The locked group of a plate.
+    fn group(&mut self, plate: PlateId) {
+        let breakdown = self.setting.breakdown;
+        let Some(group) = breakdown.groups.values().find(|group| group.plates.contains(&plate)) else {
+            return;
+        };
+        let names: Vec<String> = group.plates.iter().map(|&plate| self.setting.name(plate)).collect();
+        let text = format!("the camera may not be touched between {}", listed(&names));
+        let effect = group.effects.first().map(|&effect| self.setting.model.effects[effect].named.span);
+        let span = effect.or(Some(breakdown.plates[plate].hold.span));
+        self.add(Change::Split(group.plates.clone()), text, span);
     }
 
     fn people(&mut self) {
@@ -242,14 +248,9 @@ impl<'a> Elements<'_, 'a> {
                 LimitKind::Light(_) => Change::AnyLight(self.plates.to_vec()),
                 _ => continue,
             };
-            let date = self.setting.days.get(day).map_or(String::new(), |day| day.date.to_string());
-            let when = match limit.windows.as_slice() {
-                [] => format!("not between call and wrap on {date}"),
-                windows => format!("{} on {date}", hours(self.setting, windows)),
-            };
             let text = match limit.kind {
                 LimitKind::Access(place) => self.opens(place),
-                _ => format!("{}: {when}", limit.what),
+                _ => self.lit(day, limit),
             };
             found.push((change, text, limit.span));
         }
@@ -257,6 +258,23 @@ impl<'a> Elements<'_, 'a> {
         found.sort_by_key(|(change, ..)| matches!(change, Change::AnyLight(_)));
         for (change, text, span) in found {
             self.add(change, text, span);
+        }
+    }
+
+    /// A light with its hours on a day, whatever call and wrap are.
+    fn lit(&self, day: usize, limit: &Limit) -> String {
+        let (Some(day), LimitKind::Light(place), Some(first)) =
+            (self.setting.days.get(day), limit.kind, self.plates.first())
+        else {
+            return limit.what.clone();
+        };
+        let place = &self.setting.model.places[place];
+        let light = self.setting.breakdown.plates[*first].light;
+        let at = place.at.map(|at| at.value);
+        let windows = daylight::windows(light, at, place.horizon, day.date, &self.setting.zone);
+        match windows.as_slice() {
+            [] => format!("{}: not on {}", limit.what, day.date),
+            windows => format!("{}: {} on {}", limit.what, hours(self.setting, windows), day.date),
         }
     }
 

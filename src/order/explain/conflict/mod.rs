@@ -7,6 +7,7 @@
 //! something else that is left out says so, as before. A limit in work: where
 //! it is reached the reasons stay that the planner met.
 
+mod desk;
 mod elements;
 mod filter;
 
@@ -38,7 +39,8 @@ pub(crate) fn name_conflicts(
     work: &Work,
     (plan, effort): (&mut Plan, Effort),
 ) {
-    if plan.shoot.unplanned.is_empty() || model.days.is_none() {
+    let none = plan.shoot.unplanned.is_empty() && plan.desk.unplanned.is_empty();
+    if none || model.days.is_none() {
         return;
     }
     let world = World::new(model, breakdown, work);
@@ -53,6 +55,13 @@ pub(crate) fn name_conflicts(
     for Unplanned { what, reasons } in &mut plan.shoot.unplanned {
         if let Some(better) = told.remove(what) {
             *reasons = better;
+        }
+    }
+    let mut could = search.nobody_does(plan);
+    for Unplanned { what, reasons } in &mut plan.desk.unplanned {
+        if let (Some(gives), Some((text, _))) = (could.remove(what), reasons.first_mut()) {
+            text.push_str("; ");
+            text.push_str(&gives);
         }
     }
 }
@@ -136,7 +145,7 @@ impl Search<'_, '_> {
         if let Some(nobody) = self.nobody(block) {
             return Some(nobody);
         }
-        let mut elements = elements::of(self.setting, block);
+        let mut elements = elements::of(self.setting, block, &self.behind(block));
         let of_pass =
             |plate: &PlateId| self.setting.waits.get(plate).is_some_and(|waits| !waits.passes.is_empty());
         let trial = if block.iter().any(of_pass) { Trial::Whole } else { Trial::Of(self.behind(block)) };
