@@ -3,6 +3,13 @@
 //!
 //! Each set is known from the text by hand; common practice, no source.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::indexing_slicing,
+    clippy::panic,
+    reason = "a test may fail by any of these"
+)]
+
 use seamster::Compiled;
 
 mod project;
