@@ -18,6 +18,15 @@ pub fn check<'a>(
     body(statements, allowed, false, "a sequence file", None, diagnostics).0
 }
 
+/// Checks one day log; `start` is where it begins, for what is missing in it.
+pub fn check_log<'a>(
+    statements: impl Iterator<Item = &'a Statement>,
+    start: Span,
+    diagnostics: &mut Vec<Diagnostic>,
+) -> Vec<Fact> {
+    body(statements, super::LOG, false, "day log", Some(start), diagnostics).0
+}
+
 /// Statements that may stand in any block.
 fn common() -> &'static [Spec] {
     super::blocks::COMMON

@@ -8,12 +8,14 @@
 mod blocks;
 mod check;
 mod date;
+mod log;
 mod plate;
 mod reference;
 mod take;
 
 pub use blocks::ROOT;
-pub use check::check;
+pub use check::{check, check_log};
+pub use log::LOG;
 pub use reference::{every_word, page, words};
 
 use crate::model::Light;
