@@ -12,11 +12,14 @@ mod log;
 mod plate;
 mod reference;
 mod take;
+mod value;
+mod weights;
 
 pub use blocks::ROOT;
 pub use check::{check, check_log};
 pub use log::LOG;
 pub use reference::{every_word, page, words};
+pub use value::value;
 
 use crate::model::Light;
 use crate::quantity::FrameSize;

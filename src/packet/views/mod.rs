@@ -12,9 +12,11 @@ use crate::source::Span;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
+pub mod assembly;
 pub mod call_sheet;
 mod care;
 pub mod cover;
+pub mod dates;
 pub mod day_step;
 pub mod desk;
 pub mod footage;
@@ -25,12 +27,16 @@ pub mod kit;
 pub mod passes;
 pub mod plate_card;
 mod plate_facts;
+pub mod price;
 pub mod rule_page;
 pub mod screen_card;
 pub mod shape;
+pub mod work;
 
+use assembly::Assembly;
 use call_sheet::CallSheet;
 use cover::{Cover, Shelf};
+use dates::Calendar;
 use desk::DeskView;
 use footage::{Clip, DayLog};
 use hand_over::HandOver;
@@ -40,6 +46,7 @@ use plate_card::PlateCard;
 use rule_page::RulePage;
 use screen_card::ScreenCard;
 use shape::{LeftOut, Link};
+use work::Graph;
 
 /// What stands at the head of every document.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -87,6 +94,12 @@ pub struct Packet {
     pub handoffs: Vec<Handoff>,
     /// The plan of the desk.
     pub desk: DeskView,
+    /// What waits for what.
+    pub graph: Graph,
+    /// The picture, cut.
+    pub assembly: Assembly,
+    /// Shoot days, calls and due dates: of everybody, then of each person.
+    pub calendars: Vec<Calendar>,
     /// Pages of the rules that the packet speaks of.
     pub rules: Vec<RulePage>,
 }
@@ -134,6 +147,9 @@ pub(crate) fn assemble(input: &Input<'_>) -> Packet {
         passes: passes::order(&index).into_iter().map(|id| desk.row(id)).collect(),
         handoffs: handoff::notes(&index, &desk, &notes),
         desk: desk::plan(&index, &desk, &notes),
+        graph: work::graph(&index),
+        assembly: assembly::assembly(&index),
+        calendars: dates::calendars(&index),
         rules: Vec::new(),
     };
     packet.bundles = bundles(&index, &packet.screens);
