@@ -175,20 +175,22 @@ impl Loading<'_> {
     }
 
     fn recipe(&mut self, path: &str, bytes: Result<Vec<u8>, String>) {
-        if let Some(file) = self.beside(path, bytes) {
+        if let (file, true) = self.beside(path, bytes) {
             self.loaded.recipes.push(file);
         }
     }
 
     fn log(&mut self, path: &str, bytes: Result<Vec<u8>, String>) {
-        if let Some(file) = self.beside(path, bytes) {
-            let tree = syntax::parse(&self.loaded.sources, file, &mut self.loaded.diagnostics);
-            self.loaded.logs.push(tree);
-        }
+        let (file, readable) = self.beside(path, bytes);
+        let tree = match readable {
+            true => syntax::parse(&self.loaded.sources, file, &mut self.loaded.diagnostics),
+            false => Tree { file, items: Vec::new() },
+        };
+        self.loaded.logs.push(tree);
     }
 
-    /// A file that lies beside the sequence, not asked for by any line.
-    fn beside(&mut self, path: &str, bytes: Result<Vec<u8>, String>) -> Option<FileId> {
+    /// A file that lies beside the sequence, not asked for by any line, and whether it can be read.
+    fn beside(&mut self, path: &str, bytes: Result<Vec<u8>, String>) -> (FileId, bool) {
         let (text, wrong) = match bytes {
             Ok(bytes) => decode(bytes),
             Err(why) => (
@@ -197,12 +199,12 @@ impl Loading<'_> {
             ),
         };
         let file = self.loaded.sources.add(path, text);
-        let Some((message, help)) = wrong else { return Some(file) };
+        let Some((message, help)) = wrong else { return (file, true) };
         self.loaded.diagnostics.push(
             Diagnostic::new(codes::FILE, Span { file, start: 0, end: 0 }, format!("'{path}' {message}"))
                 .help(help),
         );
-        None
+        (file, false)
     }
 }
 

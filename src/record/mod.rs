@@ -1,144 +1,73 @@
-//! What was really captured: day logs, read and put together.
+//! What was really captured: day logs, read, put together, and laid over what was
+//! planned.
 //!
-//! In: the trees of the logs, the sequence and its breakdown. Out: [`Record`],
-//! always: what cannot be used is reported and kept aside, and the rest counts.
+//! In: the trees of the logs, the model and its breakdown. Out: the model's
+//! [`Record`](crate::model::Record), and plates that hold what was measured in
+//! place of what was planned. What cannot be used is reported and kept aside, and
+//! the rest counts: no mistake in a log is an error, since a shot plate stays shot.
 //! Several people's logs of one day are one record.
+//!
+//! ```text
+//! read → place (days, plates) → merge (takes, numbers) → owed (what is left to shoot) → apply
+//! ```
 
+mod apply;
 mod merge;
+mod owed;
+mod place;
 mod read;
+mod skeleton;
 
-pub use merge::record;
+pub use skeleton::skeleton;
 
-use crate::model::PlateId;
-use crate::quantity::{Angle, Length, Minute, Speed};
-use crate::source::Span;
-use jiff::civil::Date;
-use std::collections::BTreeMap;
+use crate::diagnostic::{Diagnostic, Severity};
+use crate::model::Model;
+use crate::recipe::Breakdown;
+use crate::schema;
+use crate::source::{FileId, Sources, Span};
+use crate::syntax::Tree;
+use jiff::tz::TimeZone;
 
-/// Everything that the logs say.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct Record {
-    /// Days with a log, in order of date.
-    pub days: Vec<LoggedDay>,
-    /// What was captured of each plate.
-    pub plates: BTreeMap<PlateId, Capture>,
-    /// Entries for plates that the sequence does not hold: (path, takes).
-    pub unknown: Vec<(String, Vec<Take>)>,
-}
+/// How logs are written, Markdown.
+pub const FORMAT_PAGE: &str = include_str!("format.md");
 
-impl Record {
-    /// Whether a plate has a take that can be used.
-    pub fn has(&self, plate: PlateId) -> bool {
-        self.plates.get(&plate).is_some_and(|capture| capture.best().is_some())
+/// Fills the model's record from its logs, and lays what was measured over what
+/// was planned.
+pub fn record(
+    sources: &Sources,
+    logs: &[Tree],
+    (model, breakdown): (&mut Model, &mut Breakdown),
+    diagnostics: &mut Vec<Diagnostic>,
+) {
+    if logs.is_empty() {
+        return;
     }
-
-    /// The last date that is over: it has wrapped, or a later day was logged.
-    pub fn over(&self) -> Option<Date> {
-        let last = self.days.last()?;
-        let before = self.days.iter().rev().nth(1).map(|day| day.date);
-        if last.wrapped.is_some() { Some(last.date) } else { before }
+    let mut read = Vec::new();
+    for tree in logs {
+        let facts = schema::check_logs(tree.statements(), diagnostics);
+        read.extend(facts.iter().map(read::read));
     }
+    let zone = TimeZone::get(&model.sequence.zone).unwrap_or(TimeZone::UTC);
+    let desk = place::Desk { sources, model, breakdown, zone: &zone };
+    let placed = desk.place(read, diagnostics);
+    let mut record = merge::merge(&desk, placed, diagnostics);
+    owed::settle(breakdown, &mut record, diagnostics);
+    model.record = record;
+    apply::apply(model, breakdown);
+    let files: Vec<FileId> = logs.iter().map(|tree| tree.file).collect();
+    soften(&files, diagnostics);
 }
 
-/// A day as it was.
-#[derive(Debug, Clone, PartialEq)]
-pub struct LoggedDay {
-    /// Which.
-    pub date: Date,
-    /// When it ended, if it has.
-    pub wrapped: Option<Minute>,
-    /// Who kept a log of it.
-    pub by: Vec<String>,
-    /// Versions that stood on the papers in hand.
-    pub papers: Vec<String>,
-    /// Remarks about the day.
-    pub notes: Vec<String>,
-}
-
-/// What was captured of one plate.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct Capture {
-    /// Takes, by day and number.
-    pub takes: Vec<Take>,
-    /// What was measured.
-    pub measured: Measured,
-    /// The light as it was.
-    pub light: Option<String>,
-    /// Remarks for the desk.
-    pub notes: Vec<String>,
-    /// What went wrong.
-    pub problems: Vec<String>,
-}
-
-impl Capture {
-    /// The take to use: the circled one, else the last that is not spoiled.
-    pub fn best(&self) -> Option<&Take> {
-        let last = |worth: Worth| self.takes.iter().rev().find(move |take| take.worth == worth);
-        last(Worth::Circled).or_else(|| last(Worth::Usable))
+/// Mistakes in logs keep nobody from building: they are warnings.
+fn soften(files: &[FileId], diagnostics: &mut [Diagnostic]) {
+    let in_logs = |span: &Option<Span>| span.is_some_and(|span| files.contains(&span.file));
+    for found in diagnostics.iter_mut().filter(|found| in_logs(&found.span)) {
+        found.severity = found.severity.min(Severity::Warning);
     }
 }
 
-/// One take.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Take {
-    /// The day.
-    pub date: Date,
-    /// Its number.
-    pub number: u32,
-    /// The clip's name.
-    pub clip: String,
-    /// Timecode in and out, as written.
-    pub timecode: Option<(String, String)>,
-    /// When it began.
-    pub at: Option<Minute>,
-    /// What it is worth.
-    pub worth: Worth,
-    /// A remark.
-    pub remark: Option<String>,
-    /// The line.
-    pub span: Span,
-}
-
-/// What a take is worth.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Worth {
-    /// The one to use.
-    Circled,
-    /// Can be used.
-    Usable,
-    /// Cannot be used.
-    Spoiled,
-}
-
-/// Numbers taken on the day.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct Measured {
-    /// Lens above the ground.
-    pub height: Option<Length>,
-    /// Compass direction of the view.
-    pub heading: Option<Angle>,
-    /// Up is positive.
-    pub tilt: Option<Angle>,
-    /// Nearest thing in view.
-    pub near: Option<Length>,
-    /// Farthest thing in view.
-    pub far: Option<Length>,
-    /// From the subject to the screen.
-    pub gap: Option<Length>,
-    /// Where it began, against its mark.
-    pub entered: Option<OffMark>,
-    /// Where it ended, against its mark.
-    pub left: Option<OffMark>,
-}
-
-/// How far the camera was from a mark.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct OffMark {
-    /// Off by, not negative.
-    pub off: Length,
-    /// Turned by, not negative; not measured when `None`.
-    pub turned: Option<Angle>,
-    /// Speed there, if it was measured.
-    pub speed: Option<Speed>,
+/// The words of a span on one line.
+fn words(sources: &Sources, span: Span) -> String {
+    let text = sources.file(span.file).text.get(span.start as usize..span.end as usize).unwrap_or("");
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }

@@ -1,15 +1,16 @@
 //! One log's facts as plain values.
 
-use super::{Measured, OffMark, Worth};
+use crate::model::{Measured, OffMark, Worth};
 use crate::quantity::{Angle, Length, Speed};
 use crate::schema::{Arg, Fact};
 use crate::source::{Span, Spanned};
 use jiff::civil::{Date, Time};
 
-/// One file, read.
+/// One log, read.
 pub(super) struct Log {
     /// Whose log it says that it is.
-    pub(super) sequence: Option<Spanned<String>>,
+    pub(super) sequence: Spanned<String>,
+    /// `None` where it is missing or wrong, which has been reported.
     pub(super) day: Option<Spanned<Date>>,
     pub(super) by: Option<String>,
     pub(super) papers: Option<String>,
@@ -18,7 +19,7 @@ pub(super) struct Log {
     pub(super) entries: Vec<Entry>,
 }
 
-/// What one file says of one plate.
+/// What one log says of one plate.
 pub(super) struct Entry {
     pub(super) plate: Spanned<String>,
     pub(super) takes: Vec<Taken>,
@@ -26,25 +27,28 @@ pub(super) struct Entry {
     pub(super) light: Option<String>,
     pub(super) notes: Vec<String>,
     pub(super) problems: Vec<String>,
+    /// Its lines, for what cannot be used.
+    pub(super) lines: Vec<Span>,
 }
 
 /// One `take` line.
+#[derive(Clone)]
 pub(super) struct Taken {
     pub(super) number: u32,
     pub(super) clip: String,
     pub(super) timecode: Option<(Spanned<String>, Spanned<String>)>,
     pub(super) at: Option<Spanned<Time>>,
-    pub(super) worth: Worth,
+    /// `None` where nothing was said.
+    pub(super) worth: Option<Worth>,
     pub(super) remark: Option<String>,
     pub(super) span: Span,
 }
 
-pub(super) fn read(facts: &[Fact]) -> Log {
-    let find = |word: &str| facts.iter().find(|fact| fact.word.value == word);
-    let first = |word: &str| find(word).and_then(|fact| fact.args.first());
-    let all = |word: &'static str| facts.iter().filter(move |fact| fact.word.value == word);
+pub(super) fn read(log: &Fact) -> Log {
+    let first = |word: &str| log.get(word).and_then(|fact| fact.args.first());
+    let name = log.args.first().and_then(Arg::name).cloned();
     Log {
-        sequence: first("log").and_then(Arg::name).cloned(),
+        sequence: name.unwrap_or_else(|| Spanned::new(String::new(), log.span)),
         day: match first("day") {
             Some(Arg::Date(date)) => Some(*date),
             _ => None,
@@ -52,23 +56,27 @@ pub(super) fn read(facts: &[Fact]) -> Log {
         by: first("by").and_then(text),
         papers: first("papers").and_then(text),
         wrapped: first("wrapped").and_then(clock),
-        notes: all("note").filter_map(|fact| fact.args.first().and_then(text)).collect(),
-        entries: all("plate").filter_map(entry).collect(),
+        notes: texts(log, "note"),
+        entries: log.all("plate").filter_map(entry).collect(),
     }
 }
 
+fn texts(fact: &Fact, word: &'static str) -> Vec<String> {
+    fact.all(word).filter_map(|line| line.args.first().and_then(text)).collect()
+}
+
 fn entry(fact: &Fact) -> Option<Entry> {
-    let texts =
-        |word: &'static str| fact.all(word).filter_map(|line| line.args.first().and_then(text)).collect();
-    let number = |word: &str| fact.get(word)?.args.first()?.number().map(|number| number.value.value);
-    let length = |word: &str| number(word).map(Length);
+    let number =
+        |word: &str| Some((fact.get(word)?.args.first()?.number()?.value.value, fact.get(word)?.span));
+    let length = |word: &str| number(word).map(|(value, span)| Spanned::new(Length(value), span));
+    let angle = |word: &str| number(word).map(|(value, span)| Spanned::new(Angle(value), span));
     Some(Entry {
         plate: fact.args.first()?.name()?.clone(),
         takes: fact.all("take").filter_map(taken).collect(),
         measured: Measured {
             height: length("height"),
-            heading: number("heading").map(Angle),
-            tilt: number("tilt").map(Angle),
+            heading: angle("heading"),
+            tilt: angle("tilt"),
             near: length("near"),
             far: length("far"),
             gap: length("gap"),
@@ -76,18 +84,20 @@ fn entry(fact: &Fact) -> Option<Entry> {
             left: fact.get("left").and_then(off_mark),
         },
         light: fact.get("light").and_then(|line| line.args.first()).and_then(text),
-        notes: texts("note"),
-        problems: texts("problem"),
+        notes: texts(fact, "note"),
+        problems: texts(fact, "problem"),
+        lines: fact.body.iter().map(|line| line.span).collect(),
     })
 }
 
-fn off_mark(fact: &Fact) -> Option<OffMark> {
+fn off_mark(fact: &Fact) -> Option<Spanned<OffMark>> {
     let off = Length(fact.args.first()?.number()?.value.value);
     let in_group = |at: usize| match fact.args.get(at) {
         Some(Arg::Group(parts)) => parts.iter().find_map(Arg::number).map(|number| number.value.value),
         _ => None,
     };
-    Some(OffMark { off, turned: in_group(1).map(Angle), speed: in_group(2).map(Speed) })
+    let out = OffMark { off, turned: in_group(1).map(Angle), speed: in_group(2).map(Speed) };
+    Some(Spanned::new(out, fact.span))
 }
 
 fn taken(fact: &Fact) -> Option<Taken> {
@@ -96,9 +106,10 @@ fn taken(fact: &Fact) -> Option<Taken> {
         _ => &[],
     };
     let worth = match group(4).first().and_then(Arg::name).map(|word| word.value.as_str()) {
-        Some("circled") => Worth::Circled,
-        Some("spoiled") => Worth::Spoiled,
-        _ => Worth::Usable,
+        Some("circled") => Some(Worth::Circled),
+        Some("spoiled") => Some(Worth::Spoiled),
+        Some(_) => Some(Worth::Usable),
+        None => None,
     };
     let timecode = match group(2) {
         [Arg::Text(from), Arg::Text(to)] => Some((from.clone(), to.clone())),

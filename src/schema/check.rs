@@ -18,13 +18,12 @@ pub fn check<'a>(
     body(statements, allowed, false, "a sequence file", None, diagnostics).0
 }
 
-/// Checks one day log; `start` is where it begins, for what is missing in it.
-pub fn check_log<'a>(
+/// Checks a file of day logs.
+pub fn check_logs<'a>(
     statements: impl Iterator<Item = &'a Statement>,
-    start: Span,
     diagnostics: &mut Vec<Diagnostic>,
 ) -> Vec<Fact> {
-    body(statements, super::LOG, false, "day log", Some(start), diagnostics).0
+    body(statements, super::LOG, false, "a file of day logs", None, diagnostics).0
 }
 
 /// Statements that may stand in any block.

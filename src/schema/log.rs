@@ -42,19 +42,29 @@ const PLATE: &[Spec] = &[
     line("near", DISTANCE, Optional, "Nearest thing in view, as measured.", "near 0.9 m"),
     line("far", DISTANCE, Optional, "Farthest thing in view, as measured.", "far 40 m"),
     line("gap", DISTANCE, Optional, "From the subject to the screen, as measured.", "gap 1.8 m"),
-    line("entered", OUT, Optional, "How far from the mark it began: off by, turned by, at a speed.", "entered 3 cm, 1 deg"),
-    line("left", OUT, Optional, "How far from the mark it ended: off by, turned by, at a speed.", "left 9 cm, 2 deg at 2.6 m/s"),
+    line(
+        "entered",
+        OUT,
+        Optional,
+        "How far from the mark it began: off by, turned by, at a speed.",
+        "entered 3 cm, 1 deg",
+    ),
+    line(
+        "left",
+        OUT,
+        Optional,
+        "How far from the mark it ended: off by, turned by, at a speed.",
+        "left 9 cm, 2 deg at 2.6 m/s",
+    ),
     line("light", TEXT, Optional, "The light as it was.", "light \"thin cloud, sun through\""),
     line("note", TEXT, Many, "A remark for the desk.", "note \"sleeve rolled left\""),
     line("problem", TEXT, Many, "What went wrong.", "problem \"gull in the second take\""),
 ];
 
-/// Every statement of a day log.
-pub const LOG: &[Spec] = &[
-    line("log", &[Part::Name("sequence")], Required, "Whose log it is: the sequence's name.", "log night_parcel"),
+const HEAD: &[Spec] = &[
     line("day", &[Part::Date], Required, "The day of the shoot.", "day 2027-05-15"),
     line("by", TEXT, Optional, "Who kept it.", "by \"Inés\""),
-    line("papers", TEXT, Optional, "The version that stood on the papers in hand.", "papers \"3f9a12bc44d0\""),
+    line("papers", TEXT, Optional, "The version that stood on the papers in hand.", "papers \"3f9a12bc44\""),
     line(
         "wrapped",
         &[Part::Clock],
@@ -70,7 +80,19 @@ pub const LOG: &[Spec] = &[
         body: Some(PLATE),
         open: false,
         times: Many,
-        doc: "What was captured of one plate.",
+        doc: "What was captured of one plate, by the path on its card.",
         example: "plate carry.swoop { take 1 \"C0031\" spoiled \"gust\"; take 2 \"C0032\" circled; height 1.68 m }",
     },
 ];
+
+/// Every statement of a file of day logs.
+pub const LOG: &[Spec] = &[Spec {
+    word: "log",
+    parts: &[Part::Name("sequence")],
+    title: false,
+    body: Some(HEAD),
+    open: false,
+    times: Many,
+    doc: "What was captured on one day: the sequence's name, then what happened.",
+    example: "log night_parcel { day 2027-05-15; plate bench.hands { take 1 \"C0031\" } }",
+}];

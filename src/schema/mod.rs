@@ -16,7 +16,7 @@ mod value;
 mod weights;
 
 pub use blocks::ROOT;
-pub use check::{check, check_log};
+pub use check::{check, check_logs};
 pub use log::LOG;
 pub use reference::{every_word, page, words};
 pub use value::value;

@@ -19,7 +19,7 @@ pub fn page() -> String {
          beside the sequence. Several people may each keep one.\n\n",
     );
     table(LOG, &mut out);
-    sections(LOG, "day log", &mut out);
+    sections(LOG, "", &mut out);
     out
 }
 
@@ -28,7 +28,7 @@ pub fn words(word: &str) -> Option<String> {
     let mut out = String::new();
     collect(super::blocks::COMMON, "any block", word, &mut out);
     collect(ROOT, "the top level", word, &mut out);
-    collect(LOG, "a day log", word, &mut out);
+    collect(LOG, "a file of day logs", word, &mut out);
     (!out.is_empty()).then_some(out)
 }
 
@@ -169,6 +169,7 @@ mod tests {
         let mut wrong = Vec::new();
         try_examples(ROOT, &mut wrong);
         try_examples(super::super::blocks::COMMON, &mut wrong);
+        try_examples(super::super::LOG, &mut wrong);
         assert!(wrong.is_empty(), "{}", wrong.join("\n"));
     }
 

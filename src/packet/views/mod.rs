@@ -14,6 +14,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 pub mod assembly;
 pub mod call_sheet;
+mod captured;
 mod care;
 pub mod cover;
 pub mod dates;
@@ -185,8 +186,15 @@ fn bundles(index: &Index<'_>, screens: &[ScreenCard]) -> Vec<Bundle> {
             cards: cards(&plates),
         });
     }
-    let rest: Vec<PlateId> =
-        index.input.breakdown.plates.ids().filter(|id| index.day_of(*id).is_none()).collect();
+    let captured: Vec<PlateId> = index.model.record.taken.iter().copied().collect();
+    if !captured.is_empty() {
+        bundles.push(Bundle {
+            file: "cards-captured".to_owned(),
+            title: "Cards of what is captured".to_owned(),
+            cards: cards(&captured),
+        });
+    }
+    let rest: Vec<PlateId> = index.input.breakdown.plates.ids().filter(|id| !index.there(*id)).collect();
     if !rest.is_empty() {
         bundles.push(Bundle {
             file: "cards-unplanned".to_owned(),
@@ -268,7 +276,7 @@ pub(crate) fn left_out_plates(index: &Index<'_>) -> Vec<LeftOut> {
         .breakdown
         .plates
         .ids()
-        .filter(|id| index.day_of(*id).is_none())
+        .filter(|id| !index.there(*id))
         .map(|id| LeftOut { what: index.plate_link(id), reasons: plate_card::unplanned(index, id) })
         .collect()
 }
