@@ -120,6 +120,11 @@ fn what_cannot_be_used_is_kept_aside() {
     let compiled = logged(&[&log("take 1 \"C9\" circled").replace("one.cup", "one.mug")]);
     let aside: Vec<&str> = compiled.model.record.aside.iter().map(|one| one.text.as_str()).collect();
     assert_eq!(aside, ["one.mug: take 1 \"C9\" circled"]);
+    let documents = compiled.documents(false, &[]).expect("the built-in templates are whole");
+    let list = documents.iter().find(|one| one.path == "ingest.md").expect("an ingest list");
+    let list = String::from_utf8_lossy(&list.bytes);
+    let line = list.lines().find(|line| line.contains("one.mug")).expect("the list names it");
+    assert!(line.contains("the sequence holds no such plate") && line.contains("logs/a.seam:4"), "{line}");
 }
 
 /// A hand-over that was 9 cm out is told with its pixels.
@@ -139,4 +144,25 @@ fn a_hand_over_that_was_out_is_told_to_whoever_joins_it() {
     let told = compiled.findings.instructions_for(about).find(|one| one.topic == "measured at the hand-over");
     let told = told.expect("it is told");
     assert!(told.text.contains("ended 9 cm and 2° off") && told.text.contains("px"), "{}", told.text);
+}
+
+/// The example on the page of the format is written as the page says.
+#[test]
+fn the_example_of_the_format_is_well_formed() {
+    let page = seamster::record::FORMAT_PAGE;
+    let example =
+        page.split("```seam\n").nth(1).and_then(|rest| rest.split("```").next()).expect("it has one");
+    assert_eq!(found(&logged(&[example])), ["log-sequence logs/a.seam:1"]);
+}
+
+/// A captured plate's card says what was measured beside what was planned.
+#[test]
+fn cards_show_measured_beside_planned() {
+    let text = small().replace("lasts 8 s }", "lasts 8 s; height 1.40 m }");
+    let compiled = project::logged(&text, &[("a.seam", &log("take 1 \"C0031\" circled\nheight 1.38 m"))]);
+    let documents = compiled.documents(false, &[]).expect("the built-in templates are whole");
+    let card = documents.iter().find(|one| one.path == "plates/one-cup.md").expect("a card");
+    let card = String::from_utf8_lossy(&card.bytes);
+    assert!(card.contains("1.38 m (planned 1.4 m)"), "{card}");
+    assert!(!card.contains("In no plan"), "{card}");
 }

@@ -243,6 +243,12 @@ pub(crate) fn clip_table(clips: &[Clip]) -> Table {
     }
 }
 
+/// Lines of logs that could not be used: `one.mug: take 1 "C9" (the sequence holds no such plate; logs/a.seam:4)`.
+pub(crate) fn aside(index: &Index<'_>) -> Vec<String> {
+    let aside = index.model.record.aside.iter();
+    aside.map(|one| format!("{} ({}; {})", one.text, one.why, index.at(one.span))).collect()
+}
+
 /// Total recording of all footage, for the head of the list.
 pub(crate) fn totals(index: &Index<'_>) -> String {
     let plates = || index.input.breakdown.plates.values().filter(|plate| plate.kind.is_footage());

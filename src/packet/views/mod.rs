@@ -89,6 +89,8 @@ pub struct Packet {
     pub ingest: Vec<Clip>,
     /// What the clips come to.
     pub ingest_totals: String,
+    /// What logs say and could not be used, with why and `file:line`.
+    pub ingest_aside: Vec<String>,
     /// Every pass at the desk.
     pub passes: Vec<PassRow>,
     /// One for each person and department at the desk.
@@ -145,6 +147,7 @@ pub(crate) fn assemble(input: &Input<'_>) -> Packet {
         logs: index.days().iter().enumerate().map(|(at, day)| footage::log(&index, at, day)).collect(),
         ingest: footage::clips(&index),
         ingest_totals: footage::totals(&index),
+        ingest_aside: footage::aside(&index),
         passes: passes::order(&index).into_iter().map(|id| desk.row(id)).collect(),
         handoffs: handoff::notes(&index, &desk, &notes),
         desk: desk::plan(&index, &desk, &notes),
