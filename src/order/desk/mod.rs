@@ -1,33 +1,105 @@
 //! Who does what at the desk, and when.
 //!
-//! The core knows nothing of film: [`problem`] is plain data, `schedule`
-//! times it in a given order, `search` finds the order, `slack` says what
-//! can slip. `passes` turns the breakdown into such a problem and back.
+//! The core knows nothing of film: [`problem`] is plain data in, [`Answer`] is
+//! what comes out. `passes` turns the breakdown into such a problem and back.
+//!
+//! ```text
+//! problem · hours     tasks, hands, working hours
+//! fault · urgent      what cannot be done at all, what is done at once
+//!   └→ net · load · schedule    an order of tasks, timed; both directions of time
+//!        └→ bound     when all can be done at the earliest
+//!        └→ breed · polish      orders that are better and better
+//! slack               what can slip
+//! ```
 
+pub mod hours;
 pub mod problem;
 
+mod bound;
+mod breed;
+pub(crate) mod calendar;
+mod fault;
+mod load;
+mod net;
 pub(crate) mod passes;
+mod polish;
 mod schedule;
 mod search;
 mod slack;
+mod telling;
 #[cfg(test)]
 mod tests;
+mod urgent;
+mod value;
 
-use problem::{HandId, Problem};
+use super::effort::Effort;
+use crate::model::Arena;
+use crate::order::shoot::problem::filled;
+use problem::{Fault, HandId, Problem, TaskId};
 
-/// A schedule of all tasks.
-#[derive(Debug, Clone, PartialEq, Eq)]
+/// A schedule of all tasks that can be done.
+#[derive(Debug, Clone)]
 pub struct Answer {
-    /// For each task in order: who does it (nobody for a moment), start, end.
-    pub tasks: Vec<(Option<HandId>, i64, i64)>,
-    /// Whether none ends sooner.
+    /// When each task is done; nothing for one that cannot be done.
+    pub tasks: Arena<TaskId, Option<Done>>,
+    /// Tasks that cannot be done, with the reason.
+    pub left: Vec<(TaskId, Fault)>,
+    /// When the last task is done; nothing where there is none.
+    pub finish: Option<i64>,
+    /// No schedule of these tasks ends before this.
+    pub bound: i64,
+    /// Whether none is less late, and of those that are as late none ends sooner.
     pub proven: bool,
 }
 
-/// Schedules the tasks of any problem, whether it came from a sequence or not.
-/// `before` and `after` must name each other and close no circle; every task
-/// with work needs a hand whose hours are enough for all.
-pub fn solve(problem: &Problem) -> Answer {
-    let (schedule, proven) = search::solve(problem);
-    Answer { tasks: schedule.values().map(|done| (done.hand, done.start, done.end)).collect(), proven }
+/// Who does a task, and when.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Done {
+    /// Who; nobody for a moment.
+    pub hand: Option<HandId>,
+    /// Start.
+    pub start: i64,
+    /// End.
+    pub end: i64,
+    /// How far it can slip without moving the end of all, in elapsed minutes,
+    /// the same people doing the same in the same order.
+    pub float: i64,
+    /// Whether it cannot slip at all.
+    pub critical: bool,
+}
+
+/// Schedules the tasks of any problem, whether it came from a sequence or not:
+/// least late, then done soonest, then with fewest changes of task.
+pub fn solve(problem: &Problem, effort: Effort) -> Answer {
+    let faults = fault::faults(problem);
+    let (part, ids) = without(problem, |id| faults.contains_key(&id));
+    let found = search::search(&part, effort);
+    let mut tasks = filled(problem.tasks.len(), None);
+    for ((id, done), own) in found.schedule.iter().zip(ids) {
+        let (float, critical) = found.slack[id];
+        tasks[own] = Some(Done { hand: done.hand, start: done.start, end: done.end, float, critical });
+    }
+    Answer {
+        tasks,
+        left: faults.into_iter().collect(),
+        finish: found.schedule.values().map(|done| done.end).max(),
+        bound: found.least.finish,
+        proven: found.worth.first() <= found.least.first(),
+    }
+}
+
+/// The problem without some tasks, and which tasks those of it are.
+fn without(problem: &Problem, gone: impl Fn(TaskId) -> bool) -> (Problem, Vec<TaskId>) {
+    let mut part = Problem { hands: problem.hands.clone(), due: problem.due, ..Problem::default() };
+    let mut place: Arena<TaskId, Option<TaskId>> = filled(problem.tasks.len(), None);
+    let mut ids = Vec::new();
+    for (id, task) in problem.tasks.iter().filter(|(id, _)| !gone(*id)) {
+        place[id] = Some(part.tasks.push(task.clone()));
+        ids.push(id);
+    }
+    for id in part.tasks.ids() {
+        let waits = &mut part.tasks[id].before;
+        waits.retain_mut(|wait| place[wait.on].map(|on| wait.on = on).is_some());
+    }
+    (part, ids)
 }
