@@ -13,6 +13,7 @@ mod new;
 mod project;
 mod reader;
 mod recipes;
+mod reckon;
 mod report;
 mod survey;
 mod timings;
@@ -54,6 +55,7 @@ enum Command {
     Why(why::Args),
     Explain(explain::Args),
     Recipes(recipes::Args),
+    Reckon(reckon::Args),
 }
 
 /// How a command ended, where nothing kept it from its work.
@@ -103,6 +105,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Why(args) => why::run(&args),
         Command::Explain(args) => explain::run(&args),
         Command::Recipes(args) => recipes::run(&args),
+        Command::Reckon(args) => reckon::run(&args),
     };
     match result {
         Ok(Exit::Clean) => ExitCode::SUCCESS,

@@ -58,9 +58,12 @@ fn sunrise_sunset_and_noon_are_the_observatorys() {
 #[test]
 fn the_year_is_the_observatorys() {
     let zone = hours(-7);
-    for (month, day, rise, set) in
-        [(1, 2, (7, 19), (16, 49)), (4, 2, (5, 43), (18, 24)), (12, 2, (7, 1), (16, 38))]
-    {
+    for (month, day, rise, set) in [
+        (1, 2, (7, 19), (16, 49)),
+        (4, 2, (5, 43), (18, 24)),
+        (8, 2, (5, 1), (19, 10)),
+        (12, 2, (7, 1), (16, 38)),
+    ] {
         let sun = sun_day(at(39.0, -105.0), date(2015, month, day), &zone);
         near(sun.sunrise, minute(2015, month, day, rise.0, rise.1, &zone), 1);
         near(sun.sunset, minute(2015, month, day, set.0, set.1, &zone), 1);
@@ -123,6 +126,26 @@ fn twilight_and_golden_hour_are_those_of_other_programs() {
     near(Some(morning.to), when(5, 36), 2);
     near(Some(evening.from), when(20, 28), 2);
     near(Some(evening.to), when(21, 50), 2);
+}
+
+/// pvlib's regression values for 40° N 80° W, 2000-01-01; root finding with its
+/// Solar Position Algorithm (run for this check) at New York and London.
+#[test]
+fn winter_and_equinox_are_those_of_other_programs() {
+    for (place, zone, day, rise, set) in [
+        (at(40.0, -80.0), -5, (2000, 1, 1), (7, 42), (17, 5)),
+        (at(40.7128, -74.006), -5, (2024, 12, 21), (7, 17), (16, 32)),
+        (at(51.5, -0.1167), 0, (2024, 3, 20), (6, 2), (18, 14)),
+    ] {
+        let (zone, (year, month, number)) = (hours(zone), day);
+        let sun = sun_day(place, date(year, month, number), &zone);
+        near(sun.sunrise, minute(year, month, number, rise.0, rise.1, &zone), 1);
+        near(sun.sunset, minute(year, month, number, set.0, set.1, &zone), 1);
+    }
+    let noon =
+        |place, zone: &TimeZone, day| position(place, sun_day(place, day, zone).noon.unwrap()).elevation.0;
+    assert!((noon(at(40.7128, -74.006), &hours(-5), date(2024, 12, 21)) - 25.847).abs() < 0.05);
+    assert!((noon(at(51.5, -0.1167), &hours(0), date(2024, 3, 20)) - 38.65).abs() < 0.05);
 }
 
 /// Tromsø never sets at midsummer and never rises at midwinter (stored test of a
@@ -202,6 +225,8 @@ fn the_lowest_and_the_highest_are_those_of_the_reference_library() {
 fn shadows_shorten_as_the_sun_climbs() {
     assert!((shadow_length(Angle(6.0)) - 9.51).abs() < 0.005);
     assert!((shadow_length(Angle(45.0)) - 1.0).abs() < 1e-9);
+    assert!((shadow(Length(1.7), Angle(6.0)).unwrap().0 - 1.7 * 9.51).abs() < 0.01);
+    assert_eq!(shadow(Length(1.7), Angle(-1.0)), None);
     let (zone, here) = (hours(0), at(51.5, -0.1167));
     let change = shadow_change(here, minute(2024, 3, 20, 8, 0, &zone), minute(2024, 3, 20, 9, 0, &zone));
     assert!(change.length.unwrap() < 1.0 && change.rise.0 > 5.0 && change.turn.0 > 10.0);

@@ -19,7 +19,7 @@ pub use kit::{
     Camera, Desk, Hold, Light, LightEdge, Look, Mark, Mode, Person, Place, Prop, Reset, Rig, Screen,
     Steadying, SunEvent, Travel,
 };
-pub use lower::lower;
+pub use lower::{lower, speed_curve};
 pub use settings::{Budgets, DayPlan, Days, Finish, Sequence};
 pub use story::{
     Amount, Asset, Beat, Binding, Cue, Effect, EffortOverride, Hands, Join, JoinKind, Layer, MarkUse, Need,

@@ -319,6 +319,21 @@ pub struct Effect {
     pub needs: Vec<Need>,
 }
 
+impl Effect {
+    /// The plate whose speed it changes: the first one that it is bound to; `None`
+    /// where it changes none.
+    pub fn retimes(&self) -> Option<PlateId> {
+        let first = self.bindings.iter().flat_map(|binding| &binding.plates).next()?;
+        (!self.speed.is_empty()).then_some(first.value)
+    }
+
+    /// Whether each object runs at its own speed within the range, so that any of
+    /// them may run at the fastest; else the points are one curve.
+    pub fn each_its_own_speed(&self) -> bool {
+        !self.objects.is_empty() && self.speed.len() == 2
+    }
+}
+
 /// How two plates become one look.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
 #[serde(rename_all = "lowercase")]

@@ -8,25 +8,25 @@
 use crate::rule::PRACTICE;
 
 /// Goes with every caution, always.
-pub(crate) const DEFERENCE: &str = "These are usual cautions, not rules: local rules and licensed practice decide, \
+pub const DEFERENCE: &str = "These are usual cautions, not rules: local rules and licensed practice decide, \
     and whoever runs the day stops the work when in doubt.";
 
 /// What is usually said about one kind of hazard.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) struct Usual {
+pub struct Usual {
     /// The word as written in a sequence.
-    pub(crate) word: &'static str,
+    pub word: &'static str,
     /// What people call it.
-    pub(crate) title: &'static str,
+    pub title: &'static str,
     /// Sentences, most important first.
-    pub(crate) says: &'static [&'static str],
+    pub says: &'static [&'static str],
     /// Where it comes from.
-    pub(crate) source: &'static str,
+    pub source: &'static str,
 }
 
 /// The usual cautions for a hazard, by its word or a near one. A word that is not in the list gets the
 /// sentences for any hazard, under its own name.
-pub(crate) fn usual(word: &str) -> Usual {
+pub fn usual(word: &str) -> Usual {
     let word = match word {
         "batteries" => "battery",
         "animal" => "animals",
@@ -55,7 +55,7 @@ const OTHER: Usual = Usual {
 };
 
 /// Every hazard that has sentences of its own, by word.
-pub(crate) const USUAL: &[Usual] = &[
+pub const USUAL: &[Usual] = &[
     Usual {
         word: "aircraft",
         title: "Aircraft and drones",

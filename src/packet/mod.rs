@@ -16,7 +16,7 @@ use crate::source::Sources;
 use sha2::{Digest, Sha256};
 use std::fmt::Write;
 
-mod cautions;
+pub mod cautions;
 mod escape;
 pub mod exchange;
 mod index;

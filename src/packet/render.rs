@@ -7,7 +7,7 @@
 //! kind of document it stands in.
 
 use super::escape;
-use super::exchange::{calendar, json};
+use super::exchange::{calendar, dot, json, timeline};
 use super::templates::TEMPLATES;
 use super::views::{Bundle, Packet, footage, passes};
 use crate::diagnostic::nearest::nearest;
@@ -98,6 +98,13 @@ pub fn render(packet: &Packet, overrides: &[(String, String)]) -> Result<Vec<Doc
             &format!("Rule {}: {}", page.code, page.name),
             context! { severity => &page.severity, html => &page.html, markdown => body(&page.markdown) },
         )?;
+    }
+    press.put("assembly.otio", timeline::otio::write(packet));
+    for (name, list) in timeline::decisions::write(packet) {
+        press.put(name, list);
+    }
+    for (name, graph) in dot::write(packet) {
+        press.put(name, graph);
     }
     for dates in &packet.calendars {
         press.put(format!("{}.ics", dates.file), calendar::write(packet, dates));

@@ -2,7 +2,8 @@
 //! thousands of random inputs.
 //!
 //! Each subject has a file here that makes inputs and asks Seamster, and a script
-//! of the same name that asks the other library. `tests/run` makes the Python
+//! of the same name that asks the other library. What a packet holds for other
+//! programs (`exchange`) is opened by one script a format. `tests/run` makes the Python
 //! environment that the scripts need.
 
 #![allow(
@@ -13,7 +14,17 @@
 )]
 #![allow(clippy::print_stdout, reason = "tests tell how far answers are apart at most")]
 
+mod civil;
+mod exchange;
+mod film;
 mod ground;
+mod labels;
 mod motion;
+mod optics;
+#[path = "../project/mod.rs"]
+mod project;
 mod random;
+mod screens;
 mod script;
+mod seen;
+mod sun;

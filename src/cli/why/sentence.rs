@@ -81,19 +81,22 @@ fn length(link: &Link) -> i64 {
     link.to.0 - link.from.0
 }
 
+/// One of it, several of it, and whether a link is of it.
+type Kind = (&'static str, &'static str, fn(&LinkKind) -> bool);
+
 /// Links of one kind added up: `3 plates (12 min)`.
 fn added(links: &[Link]) -> Vec<String> {
-    let kinds: [(&str, &str, &dyn Fn(&LinkKind) -> bool); 8] = [
-        ("plate", "plates", &|kind| matches!(kind, LinkKind::Shoot(_))),
-        ("way", "ways", &|kind| matches!(kind, LinkKind::Way(..) | LinkKind::Pack)),
-        ("set-up", "set-ups", &|kind| matches!(kind, LinkKind::Fit(_) | LinkKind::Turn(_))),
-        ("reset", "resets", &|kind| matches!(kind, LinkKind::Reset)),
-        ("meal", "meals", &|kind| matches!(kind, LinkKind::Meal)),
-        ("wait", "waits", &|kind| matches!(kind, LinkKind::Wait | LinkKind::Charge(..))),
-        ("pass", "passes", &|kind| matches!(kind, LinkKind::Pass(_))),
-        ("arrival and word on safety", "arrivals", &|kind| matches!(kind, LinkKind::Arrive)),
+    let kinds: [Kind; 8] = [
+        ("plate", "plates", |kind| matches!(kind, LinkKind::Shoot(_))),
+        ("way", "ways", |kind| matches!(kind, LinkKind::Way(..) | LinkKind::Pack)),
+        ("set-up", "set-ups", |kind| matches!(kind, LinkKind::Fit(_) | LinkKind::Turn(_))),
+        ("reset", "resets", |kind| matches!(kind, LinkKind::Reset)),
+        ("meal", "meals", |kind| matches!(kind, LinkKind::Meal)),
+        ("wait", "waits", |kind| matches!(kind, LinkKind::Wait | LinkKind::Charge(..))),
+        ("pass", "passes", |kind| matches!(kind, LinkKind::Pass(_))),
+        ("arrival and word on safety", "arrivals", |kind| matches!(kind, LinkKind::Arrive)),
     ];
-    let of = |(one, many, is): &(&str, &str, &dyn Fn(&LinkKind) -> bool)| {
+    let of = |(one, many, is): &Kind| {
         let own: Vec<&Link> = links.iter().filter(|link| is(&link.kind)).collect();
         let sum: i64 = own.iter().map(|link| length(link)).sum();
         let word = if own.len() == 1 { one } else { many };

@@ -1,6 +1,7 @@
 //! Places, kit, people and things with states.
 
 use super::{Lower, args};
+use crate::craft::optics::WIDEST_FLAT;
 use crate::diagnostic::{Diagnostic, codes};
 use crate::model::{
     Camera, CameraId, Desk, Light, Look, Mark, Mode, Model, Person, Place, Prop, Reset, Rig, Screen,
@@ -12,9 +13,6 @@ use crate::quantity::{
 use crate::schema::{Arg, Fact};
 use crate::source::Spanned;
 use jiff::civil::Weekday;
-
-/// The widest view a rectilinear picture can have; at 180° it would be infinitely wide.
-const WIDEST_RECTILINEAR: f64 = 170.0;
 
 impl Lower<'_> {
     pub(super) fn kit(&mut self, model: &mut Model) {
@@ -206,12 +204,12 @@ impl Lower<'_> {
         let equidistant = args::group(view_line, 1)
             .and_then(|parts| parts.first()?.name())
             .is_some_and(|word| word.value == "equidistant");
-        if !equidistant && view.value > WIDEST_RECTILINEAR {
+        if !equidistant && view.value > WIDEST_FLAT.0 {
             self.wrong(
                 Diagnostic::new(
                     codes::RANGE,
                     view.span,
-                    format!("a rectilinear view is at most {WIDEST_RECTILINEAR}°"),
+                    format!("a rectilinear view is at most {WIDEST_FLAT}"),
                 )
                 .label("too wide for straight lines to stay straight")
                 .help("write 'equidistant' behind it if the lens is a fisheye"),

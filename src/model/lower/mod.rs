@@ -5,6 +5,7 @@
 //! left out without a second complaint.
 
 mod args;
+mod curve;
 mod kit;
 mod names;
 mod plate;
@@ -19,6 +20,8 @@ use crate::diagnostic::{Diagnostic, codes};
 use crate::schema::Fact;
 use crate::source::Spanned;
 use names::Names;
+
+pub use curve::speed_curve;
 
 /// Lowers facts. `rules` are the names that `accept` and `treat` may give.
 pub fn lower(facts: &[Fact], rules: &[&str], diagnostics: &mut Vec<Diagnostic>) -> Model {

@@ -12,6 +12,7 @@ mod room;
 mod ties;
 mod what_if;
 mod words;
+mod world;
 
 pub use chain::{Anchor, AnchorKind, Chain, Held, Link, LinkKind, Room};
 pub use change::{Change, Off};
@@ -27,11 +28,11 @@ use crate::graph::Work;
 use crate::model::{JoinId, Model, PlateId};
 use crate::recipe::{Breakdown, PassId};
 use crate::source::Span;
-use change::World;
 use day::DayView;
 use desk::DeskView;
 use std::collections::{BTreeMap, BTreeSet};
 use what_if::Trial;
+use world::World;
 
 #[cfg(test)]
 mod tests;

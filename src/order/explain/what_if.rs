@@ -6,7 +6,8 @@
 //! nothing does not move anything.
 
 use super::chain::{Anchor, AnchorKind, Held, Link, LinkKind};
-use super::change::{Change, World};
+use super::change::Change;
+use super::world::World;
 use crate::model::{Model, PlateId};
 use crate::order::plan::{Minute, Plan, ShootPlan};
 use crate::order::window::LimitKind;

@@ -2,4 +2,6 @@
 
 pub mod calendar;
 pub mod csv;
+pub mod dot;
 pub mod json;
+pub mod timeline;

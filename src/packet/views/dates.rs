@@ -87,6 +87,7 @@ pub(crate) fn calendars(index: &Index<'_>) -> Vec<Calendar> {
         index.days().iter().enumerate().map(|(at, day)| shoot_day(index, at, day)).collect();
     all.extend(lock(index));
     all.extend(finish(index));
+    let sequence = index.model.sequence.named.label();
     let mut calendars = Vec::new();
     for (file, title, own) in people(index) {
         for event in &own {
@@ -94,9 +95,9 @@ pub(crate) fn calendars(index: &Index<'_>) -> Vec<Calendar> {
                 all.push(event.clone());
             }
         }
-        calendars.push(calendar(file, title, own));
+        calendars.push(calendar(file, format!("{title}: {sequence}"), own));
     }
-    let title = index.model.sequence.named.label().to_owned();
+    let title = sequence.to_owned();
     calendars.insert(0, calendar("calendar".to_owned(), title, all));
     calendars
 }

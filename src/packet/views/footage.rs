@@ -128,7 +128,6 @@ fn clip(index: &Index<'_>, id: PlateId) -> Clip {
     let plate = index.plate(id);
     let mode = &index.model.modes[plate.mode];
     let footage = plate.kind.is_footage();
-    let stem = index.plate_file(id).replace("plates/", "").replace('-', "_");
     let seconds = plate.lasts.value.0 * f64::from(plate.takes);
     let ingest = index.using(id).iter().find(|pass| index.input.breakdown.passes[**pass].stage == "ingest");
     let by = ingest
@@ -139,22 +138,11 @@ fn clip(index: &Index<'_>, id: PlateId) -> Clip {
         path: plate.named.path.clone(),
         plate: index.plate_link(id),
         kind: plate.kind.word().to_owned(),
-        shot: index
-            .day_of(id)
-            .map(|(day, planned, ..)| format!("day {day}, {}", short_date(planned.date)))
-            .unwrap_or_default(),
-        name: if footage {
-            format!("{stem}_{}_t01", suffix(plate.kind))
-        } else {
-            format!("{stem}_{}_01", suffix(plate.kind))
-        },
+        shot: shot(index, id),
+        name: clip_name(index, id),
         takes: plate.takes,
         lasts: plate.lasts.value.to_string(),
-        frames: if footage {
-            (plate.lasts.value.0 * mode.rate.per_second()).round().max(0.0) as u64
-        } else {
-            0
-        },
+        frames: clip_frames(index, id),
         mode: mode.named.path.clone(),
         frame: format!("{} × {} at {}", mode.frame.width, mode.frame.height, rate(mode.rate)),
         steadying: steadied(mode.steadying).to_owned(),
@@ -166,6 +154,28 @@ fn clip(index: &Index<'_>, id: PlateId) -> Clip {
             .unwrap_or_default(),
         by,
     }
+}
+
+/// What to call the first file of a plate or reference.
+pub(crate) fn clip_name(index: &Index<'_>, id: PlateId) -> String {
+    let kind = index.plate(id).kind;
+    let stem = index.plate_file(id).replace("plates/", "").replace('-', "_");
+    format!("{stem}_{}_{}01", suffix(kind), if kind.is_footage() { "t" } else { "" })
+}
+
+/// Frames of one take at the capture rate; 0 for what is no footage.
+pub(crate) fn clip_frames(index: &Index<'_>, id: PlateId) -> u64 {
+    let plate = index.plate(id);
+    if !plate.kind.is_footage() {
+        return 0;
+    }
+    (plate.lasts.value.0 * index.model.modes[plate.mode].rate.per_second()).round().max(0.0) as u64
+}
+
+/// `day 1, Fri 14 May`; empty when not planned.
+pub(crate) fn shot(index: &Index<'_>, id: PlateId) -> String {
+    let slot = index.day_of(id);
+    slot.map(|(day, planned, ..)| format!("day {day}, {}", short_date(planned.date))).unwrap_or_default()
 }
 
 /// A short ending for the kind of a clip (common practice: plate, clean plate, element).

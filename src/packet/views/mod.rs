@@ -12,6 +12,7 @@ use crate::source::Span;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
+pub mod assembly;
 pub mod call_sheet;
 mod care;
 pub mod cover;
@@ -30,7 +31,9 @@ pub mod price;
 pub mod rule_page;
 pub mod screen_card;
 pub mod shape;
+pub mod work;
 
+use assembly::Assembly;
 use call_sheet::CallSheet;
 use cover::{Cover, Shelf};
 use dates::Calendar;
@@ -43,6 +46,7 @@ use plate_card::PlateCard;
 use rule_page::RulePage;
 use screen_card::ScreenCard;
 use shape::{LeftOut, Link};
+use work::Graph;
 
 /// What stands at the head of every document.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -90,6 +94,10 @@ pub struct Packet {
     pub handoffs: Vec<Handoff>,
     /// The plan of the desk.
     pub desk: DeskView,
+    /// What waits for what.
+    pub graph: Graph,
+    /// The picture, cut.
+    pub assembly: Assembly,
     /// Shoot days, calls and due dates: of everybody, then of each person.
     pub calendars: Vec<Calendar>,
     /// Pages of the rules that the packet speaks of.
@@ -139,6 +147,8 @@ pub(crate) fn assemble(input: &Input<'_>) -> Packet {
         passes: passes::order(&index).into_iter().map(|id| desk.row(id)).collect(),
         handoffs: handoff::notes(&index, &desk, &notes),
         desk: desk::plan(&index, &desk, &notes),
+        graph: work::graph(&index),
+        assembly: assembly::assembly(&index),
         calendars: dates::calendars(&index),
         rules: Vec::new(),
     };

@@ -4,6 +4,7 @@
 //! charge does not last, and the charge plan for the call sheet.
 
 use super::{recorded, untouched};
+use crate::craft::power::RESERVE;
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::{Camera, Plate};
 use crate::order::{CameraUse, Plan};
@@ -18,10 +19,6 @@ pub(super) const CODE: Code = Code { id: "K01", name: "battery", severity: Sever
 /// The rule.
 pub(super) const RULE: Rule =
     Rule { code: CODE, family: Family::Kit, page: include_str!("battery.md"), check: Check::Plan(check) };
-
-/// Share of a charge that is kept back: the clock of a small battery is not
-/// exact, and cold shortens it (common practice, no source).
-const RESERVE: f64 = 0.1;
 
 fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
     check_takes(subject, report);

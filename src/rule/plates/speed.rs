@@ -18,7 +18,7 @@ impl Retimed<'_> {
     /// Whether each object runs at its own speed within the range, so that any of
     /// them may run at the fastest; else the points are one curve.
     pub(in crate::rule) fn each_its_own(&self) -> bool {
-        !self.effect.objects.is_empty() && self.effect.speed.len() == 2
+        self.effect.each_its_own_speed()
     }
 
     /// The curve that eats most.
@@ -35,8 +35,8 @@ impl Retimed<'_> {
 /// that the effect is bound to.
 pub(in crate::rule) fn all<'a>(subject: &Subject<'a>) -> Vec<Retimed<'a>> {
     let retimed = |(id, effect): (EffectId, &'a Effect)| {
-        let plate = effect.bindings.iter().flat_map(|binding| &binding.plates).next()?.value;
-        (!effect.speed.is_empty()).then_some(Retimed { id, effect, plate })
+        let plate = effect.retimes()?;
+        Some(Retimed { id, effect, plate })
     };
     subject.model.effects.iter().filter_map(retimed).collect()
 }
