@@ -33,6 +33,7 @@ mod view;
 /// `1/240`), answers first, says what else would do, and then shows formula, inputs
 /// and source. `seamster reckon QUESTION --help` lists what a question takes.
 #[derive(Debug, clap::Args)]
+#[command(subcommand_value_name = "QUESTION", subcommand_help_heading = "Questions")]
 pub(super) struct Args {
     #[command(subcommand)]
     question: Question,
@@ -100,6 +101,17 @@ impl Question {
             Question::Timecode(args) => timecode::answer(args),
         }
     }
+}
+
+/// Lets every quantity begin with a sign, so that one below nothing is told its
+/// limit instead of being taken for an option.
+pub(super) fn with_signs(command: clap::Command) -> clap::Command {
+    command.mut_subcommands(|question| {
+        question.mut_args(|arg| {
+            let takes = arg.get_action().takes_values();
+            arg.allow_hyphen_values(takes)
+        })
+    })
 }
 
 /// Answers.

@@ -101,7 +101,9 @@ mod tests {
         for exposure in [1.0 / 48.0, 1.0 / 60.0, 1.0 / 200.0, 1.0 / 1000.0] {
             assert_eq!(evenness(Seconds(exposure), Frequency(50.0)), Evenness::Uneven);
         }
-        assert!((pulses(Seconds(1.0 / 48.0), Frequency(50.0)) - 2.083).abs() < 0.001);
+        for (below, gathered) in [(48.0, 2.083), (60.0, 1.667), (200.0, 0.5)] {
+            assert!((pulses(Seconds(1.0 / below), Frequency(50.0)) - gathered).abs() < 0.001);
+        }
         assert_eq!(evenness(Seconds(1.0 / 125.0), Frequency(60.0)), Evenness::Nearly);
     }
 

@@ -55,6 +55,14 @@ pub fn stopping_length(speed: Speed, noticed: Seconds, friction: f64) -> Option<
     Some(Length(speed.0.abs() * noticed.0.max(0.0)) + slide)
 }
 
+/// The greatest speed that such a way allows: `√(w² + 2μgd) − w`, with `w = μ g t`
+/// for the time until it is noticed. `None` where nothing slows it.
+pub fn stopping_speed(length: Length, noticed: Seconds, friction: f64) -> Option<Speed> {
+    let brake = slide_speed(length, friction)?;
+    let wait = friction * GRAVITY * noticed.0.max(0.0);
+    Some(Speed(wait.hypot(brake.0) - wait))
+}
+
 /// Speed of one mover as seen from another on the same line: `|a − b|`;
 /// opposite directions have opposite signs.
 pub fn relative_speed(one: Speed, other: Speed) -> Speed {
@@ -87,6 +95,8 @@ mod tests {
         assert!(((depth(2.0) - depth(1.0)) / first - 3.0).abs() < 1e-9);
         assert!(((depth(3.0) - depth(2.0)) / first - 5.0).abs() < 1e-9);
         assert!((first - 4.903).abs() < 0.001);
+        assert!((depth(2.0) - depth(1.0) - 14.710).abs() < 0.001);
+        assert!((depth(3.0) - depth(2.0) - 24.517).abs() < 0.001);
     }
 
     /// A rail-braking text: from 80 km/h at 1.0 m/s² one needs "roughly 250" m;
@@ -121,7 +131,15 @@ mod tests {
         for (rate, frames) in [(24.0, 15.3), (25.0, 16.0), (60.0, 38.3), (120.0, 76.6)] {
             assert!((time * rate - frames).abs() < 0.05);
         }
-        for (height, time) in [(3.0, 0.7822), (5.0, 1.0098), (10.0, 1.4281), (12.0, 1.564), (20.0, 2.0196)] {
+        for (height, time) in [
+            (0.5, 0.3193),
+            (1.0, 0.4516),
+            (3.0, 0.7822),
+            (5.0, 1.0098),
+            (10.0, 1.4281),
+            (12.0, 1.564),
+            (20.0, 2.0196),
+        ] {
             assert!((fall_time(Length(height)).0 - time).abs() < 0.001);
         }
     }
@@ -147,6 +165,8 @@ mod tests {
             let speed = Speed(miles * 1609.344 / 3600.0);
             let length = stopping_length(speed, Seconds(0.67), 6.6 / GRAVITY).unwrap();
             assert!((length.0 - metres).abs() < 1.0, "{miles} mph: {length}");
+            let back = stopping_speed(length, Seconds(0.67), 6.6 / GRAVITY).unwrap();
+            assert!((back.0 - speed.0).abs() < 1e-9);
         }
         assert_eq!(stopping_length(Speed(3.0), Seconds(0.67), 0.0), None);
         let speed = slide_speed(slide_length(Speed(2.8), 0.4).unwrap(), 0.4).unwrap();

@@ -139,11 +139,19 @@ mod tests {
     }
 
     /// Claff, *Angle of View Values* (2006), 36×24 mm: 24 mm sees 73.7° × 53.1°,
-    /// 50 mm 39.6° × 27.0°. Width of view by the same formula: 50 mm at 10 m is
+    /// 50 mm 39.6° × 27.0°, and so on. Width of view by the same formula: 50 mm at 10 m is
     /// 7.20 m, 24 mm at 3 m is 4.50 m.
     #[test]
     fn fields_are_those_of_the_lens_tables() {
-        for (millimetres, across, down) in [(24.0, 73.7, 53.1), (50.0, 39.6, 27.0), (100.0, 20.4, 13.7)] {
+        for (millimetres, across, down) in [
+            (10.0, 121.9, 100.4),
+            (18.0, 90.0, 67.4),
+            (24.0, 73.7, 53.1),
+            (28.0, 65.5, 46.4),
+            (35.0, 54.4, 37.8),
+            (50.0, 39.6, 27.0),
+            (100.0, 20.4, 13.7),
+        ] {
             let view = angle_covered(Length(0.036), Length(millimetres / 1000.0));
             assert!((view.0 - across).abs() < 0.05);
             let frame = FrameSize { width: 3600, height: 2400 };
@@ -187,6 +195,15 @@ mod tests {
         }
         assert_eq!(view(Length(0.036), Length(0.001), Projection::Equidistant), None);
         assert_eq!(focal_length(Length(0.036), Angle(180.0), Projection::Rectilinear), None);
+    }
+
+    /// A survey maker's support page: pixels of 2.412 µm behind 8.8 mm, 3,648 of them
+    /// down the picture, see 27.41 mm of ground each from 100 m (height / 3,648).
+    #[test]
+    fn a_pixel_sees_as_much_ground_as_survey_says() {
+        let view = view(Length(3648.0 * 2.412e-6), Length(0.0088), Projection::Rectilinear).unwrap();
+        let ground = field_width(Length(100.0), view).unwrap().0 / 3648.0;
+        assert!((ground / 0.02741 - 1.0).abs() < 0.001);
     }
 
     /// PanoTools, *Fisheye Projection*, with f = 8 mm at 90°: equidistant 12.57 mm.

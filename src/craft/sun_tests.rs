@@ -44,6 +44,7 @@ fn sunrise_sunset_and_noon_are_the_observatorys() {
     for (day, rise, set, noon) in [
         ((2015, 1, 1), (7, 22), (16, 47), (12, 4)),
         ((2015, 1, 2), (7, 22), (16, 48), (12, 5)),
+        ((2015, 1, 3), (7, 22), (16, 49), (12, 5)),
         ((2015, 8, 2), (5, 0), (19, 13), (12, 7)),
     ] {
         let (year, month, number) = day;
@@ -142,10 +143,44 @@ fn winter_and_equinox_are_those_of_other_programs() {
         near(sun.sunrise, minute(year, month, number, rise.0, rise.1, &zone), 1);
         near(sun.sunset, minute(year, month, number, set.0, set.1, &zone), 1);
     }
+    let transit = sun_day(at(40.0, -80.0), date(2000, 1, 1), &hours(-5)).noon;
+    near(transit, minute(2000, 1, 1, 12, 23, &hours(-5)), 1);
     let noon =
         |place, zone: &TimeZone, day| position(place, sun_day(place, day, zone).noon.unwrap()).elevation.0;
     assert!((noon(at(40.7128, -74.006), &hours(-5), date(2024, 12, 21)) - 25.847).abs() < 0.05);
     assert!((noon(at(51.5, -0.1167), &hours(0), date(2024, 3, 20)) - 38.65).abs() < 0.05);
+}
+
+/// astral 3.2 at New York and London; it refracts twilights and golden hours, too, so
+/// that 2 minutes are allowed.
+#[test]
+fn winter_and_equinox_twilights_are_those_of_another_program() {
+    for (place, zone, day, civil, morning, evening) in [
+        (
+            at(40.7128, -74.006),
+            -5,
+            (2024, 12, 21),
+            [(6, 46), (17, 3)],
+            [(6, 57), (8, 0)],
+            [(15, 49), (16, 52)],
+        ),
+        (at(51.5, -0.1167), 0, (2024, 3, 20), [(5, 29), (18, 48)], [(5, 41), (6, 45)], [(17, 31), (18, 35)]),
+    ] {
+        let (zone, (year, month, number)) = (hours(zone), day);
+        let when = |(hour, min)| minute(year, month, number, hour, min, &zone);
+        let sun = sun_day(place, date(year, month, number), &zone);
+        let (golden_morning, golden_evening) = (sun.golden_morning.unwrap(), sun.golden_evening.unwrap());
+        for (found, expected) in [
+            (sun.first_light, civil[0]),
+            (sun.last_light, civil[1]),
+            (Some(golden_morning.from), morning[0]),
+            (Some(golden_morning.to), morning[1]),
+            (Some(golden_evening.from), evening[0]),
+            (Some(golden_evening.to), evening[1]),
+        ] {
+            near(found, when(expected), 2);
+        }
+    }
 }
 
 /// Tromsø never sets at midsummer and never rises at midwinter (stored test of a
@@ -159,6 +194,8 @@ fn polar_day_and_night_have_no_events() {
     assert_eq!((day.sunrise, day.sunset, day.first_light), (None, None, None));
     near(day.noon, minute(2024, 6, 21, 12, 46, &zone), 1);
     assert!((position(here, day.noon.unwrap()).elevation.0 - 43.79).abs() < 0.02);
+    // By SPA its midnight is at +3.09°, twelve hours before noon.
+    assert!((position(here, day.noon.unwrap().plus(-720)).elevation.0 - 3.09).abs() < 0.02);
     assert_eq!(light_windows(Light::Sky, Some(here), None, june, &zone).len(), 1);
     assert!(light_windows(Light::Night, Some(here), None, june, &zone).is_empty());
     let night = sun_day(here, december, &zone);

@@ -109,6 +109,10 @@ pub struct DayPlan {
     pub notes: Vec<String>,
     /// Cautions for this day.
     pub cautions: Vec<String>,
+    /// Where the call was written; the day itself where it was not.
+    pub call_span: Span,
+    /// Where the wrap was written; the day itself where it was not.
+    pub wrap_span: Span,
     /// Where it was written.
     pub span: Span,
 }

@@ -8,6 +8,7 @@
 use super::blocks::Bounds;
 use super::desk::passes::{DeskWork, waits};
 use super::effort::Effort;
+use super::explain;
 use super::plan::{DeskPlan, Minute, Plan, ShootPlan};
 use super::reasons::Reasons;
 use super::setting::Setting;
@@ -23,25 +24,36 @@ pub fn plan(model: &Model, breakdown: &Breakdown, work: &Work) -> Plan {
     plan_with(model, breakdown, work, Effort::default())
 }
 
-/// Plans the shoot and the desk.
+/// Plans the shoot and the desk; what is left out is told with a smallest set
+/// of lines that cannot hold together.
 pub fn plan_with(model: &Model, breakdown: &Breakdown, work: &Work, effort: Effort) -> Plan {
-    plan_within(model, breakdown, work, (effort, &Bounds::new()))
+    let (within, without) = (Bounds::new(), BTreeSet::new());
+    let wishes = Wishes { effort, within: &within, without: &without };
+    let mut plan = plan_within(model, breakdown, work, &wishes);
+    explain::name_conflicts(model, breakdown, work, (&mut plan, effort));
+    plan
 }
 
-/// Plans with some plates held to some of the allowed days.
-pub(crate) fn plan_within(
-    model: &Model,
-    breakdown: &Breakdown,
-    work: &Work,
-    (effort, within): (Effort, &Bounds),
-) -> Plan {
+/// What is asked of a plan besides the sequence.
+pub(crate) struct Wishes<'w> {
+    /// How hard to try.
+    pub(crate) effort: Effort,
+    /// Days to which plates are held.
+    pub(crate) within: &'w Bounds,
+    /// Plates that are left out.
+    pub(crate) without: &'w BTreeSet<PlateId>,
+}
+
+/// Plans; what is left out is told with the reasons that the planner met.
+pub(crate) fn plan_within(model: &Model, breakdown: &Breakdown, work: &Work, wishes: &Wishes<'_>) -> Plan {
     let mut setting = Setting::new(model, breakdown, work);
-    setting.effort = effort;
+    setting.effort = wishes.effort;
     let before = waits(breakdown, work);
-    let desk = DeskWork { model, breakdown, zone: &setting.zone, before: &before, effort };
-    let mut barred: BTreeMap<PlateId, Reasons> = BTreeMap::new();
+    let desk = DeskWork { model, breakdown, zone: &setting.zone, before: &before, effort: wishes.effort };
+    let mut barred: BTreeMap<PlateId, Reasons> =
+        wishes.without.iter().map(|&plate| (plate, vec![("it is left out".into(), None)])).collect();
     loop {
-        let (shot, planned) = round(&setting, &desk, within, &mut barred);
+        let (shot, planned) = round(&setting, &desk, wishes.within, &mut barred);
         let broken = too_early(&setting, &shot, &planned);
         if broken.is_empty() {
             return Plan { shoot: shot, desk: planned };

@@ -9,7 +9,7 @@
 use super::escape;
 use super::exchange::{calendar, dot, json, timeline};
 use super::templates::TEMPLATES;
-use super::views::{Bundle, Packet, footage, passes};
+use super::views::{Bundle, Head, Packet, footage, passes};
 use crate::diagnostic::nearest::nearest;
 use minijinja::syntax::SyntaxConfig;
 use minijinja::value::{Serde, ValueKind};
@@ -65,8 +65,7 @@ const FUEL: u64 = 20_000_000;
 /// When a template of the project has a name that no built-in one has, does
 /// not parse, uses an undefined name or a value that is none, or does not end.
 pub fn render(packet: &Packet, overrides: &[(String, String)]) -> Result<Vec<Document>, RenderError> {
-    let env = environment(overrides)?;
-    let mut press = Press { env, packet, documents: Vec::new() };
+    let mut press = Press::new(&packet.head, overrides)?;
     press.single("cover", "index", "Cover", &packet.cover)?;
     for sheet in &packet.call_sheets {
         press.single("call_sheet", &sheet.file, &format!("Call sheet, day {}", sheet.day), sheet)?;
@@ -80,7 +79,7 @@ pub fn render(packet: &Packet, overrides: &[(String, String)]) -> Result<Vec<Doc
     for card in &packet.screens {
         press.single("screen", &card.file, &format!("Screen card: {}", card.title), card)?;
     }
-    press.bundles()?;
+    press.bundles(packet)?;
     for log in &packet.logs {
         press.single("day_log", &log.file, &format!("Log sheet, day {}", log.day), log)?;
     }
@@ -112,9 +111,7 @@ pub fn render(packet: &Packet, overrides: &[(String, String)]) -> Result<Vec<Doc
     press.put("ingest.csv", footage::clip_table(&packet.ingest).write());
     press.put("passes.csv", passes::pass_table(&packet.passes).write());
     press.put("packet.json", json::write(packet).into_bytes());
-    let mut documents = press.documents;
-    documents.sort_by(|a, b| a.path.cmp(&b.path));
-    Ok(documents)
+    Ok(press.finish())
 }
 
 fn environment(overrides: &[(String, String)]) -> Result<Environment<'_>, RenderError> {
@@ -216,19 +213,33 @@ struct Page {
     running: String,
 }
 
-struct Press<'a> {
+/// Makes documents in the packet's frame, all with one head.
+pub(crate) struct Press<'a> {
     env: Environment<'a>,
-    packet: &'a Packet,
+    head: &'a Head,
     documents: Vec<Document>,
 }
 
-impl Press<'_> {
-    fn put(&mut self, path: impl Into<String>, bytes: Vec<u8>) {
+impl<'a> Press<'a> {
+    /// A press with the built-in templates and those of the project.
+    pub(crate) fn new(head: &'a Head, overrides: &'a [(String, String)]) -> Result<Self, RenderError> {
+        Ok(Self { env: environment(overrides)?, head, documents: Vec::new() })
+    }
+
+    /// Every document that was made, sorted by path.
+    pub(crate) fn finish(self) -> Vec<Document> {
+        let mut documents = self.documents;
+        documents.sort_by(|a, b| a.path.cmp(&b.path));
+        documents
+    }
+
+    /// A document as it is.
+    pub(crate) fn put(&mut self, path: impl Into<String>, bytes: Vec<u8>) {
         self.documents.push(Document { path: path.into(), bytes });
     }
 
     /// One view as HTML and as Markdown.
-    fn single(
+    pub(crate) fn single(
         &mut self,
         template: &str,
         file: &str,
@@ -239,8 +250,7 @@ impl Press<'_> {
         for ending in ["html", "md"] {
             let name = format!("{template}.{ending}");
             let page = self.page(file, title, ending);
-            let context =
-                context! { page => value(&page), head => value(&self.packet.head), view => view.clone() };
+            let context = context! { page => value(&page), head => value(self.head), view => view.clone() };
             let text = self
                 .env
                 .get_template(&name)
@@ -253,7 +263,7 @@ impl Press<'_> {
     }
 
     fn page(&self, file: &str, title: &str, ending: &str) -> Page {
-        let head = &self.packet.head;
+        let head = self.head;
         Page {
             title: title.to_owned(),
             file: file.to_owned(),
@@ -269,8 +279,7 @@ impl Press<'_> {
     }
 
     /// Bundles, whose cards are gathered by name.
-    fn bundles(&mut self) -> Result<(), RenderError> {
-        let packet = self.packet;
+    fn bundles(&mut self, packet: &Packet) -> Result<(), RenderError> {
         let mut cards: BTreeMap<&str, (&str, Value)> = BTreeMap::new();
         cards.extend(packet.plates.iter().map(|card| (card.file.as_str(), ("plate", value(card)))));
         cards.extend(packet.hand_overs.iter().map(|card| (card.file.as_str(), ("hand_over", value(card)))));

@@ -15,6 +15,8 @@ templates! {
     "card_pieces.md",
     "cards.html",
     "cards.md",
+    "comparison.html",
+    "comparison.md",
     "cover.html",
     "cover.md",
     "day_log.html",

@@ -446,9 +446,11 @@ fn out_of_range(
 ) -> Diagnostic {
     let own = written.and_then(find).filter(|unit| unit.dimension == dimension);
     let unit = own.or_else(|| UNITS.iter().find(|unit| unit.dimension == dimension).copied());
+    // A limit just above nothing must not read as nothing.
+    let number = |value: f64| show::number(value, if value.abs() < 0.001 { 6 } else { 3 });
     let show = |value: f64| match unit {
-        Some(unit) => format!("{} {}", show::number(value / unit.factor, 3), unit.word),
-        None => show::number(value, 3),
+        Some(unit) => format!("{} {}", number(value / unit.factor), unit.word),
+        None => number(value),
     };
     Diagnostic::new(
         codes::RANGE,

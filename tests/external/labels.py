@@ -58,4 +58,9 @@ def written(given):
     return {"frame": time.to_frames() if back == given["label"] else None}
 
 
+@reference.check(rate=within(1e-9))
+def nearest_rate(given):
+    return {"rate": RationalTime.nearest_smpte_timecode_rate(given["measured"])}
+
+
 reference.main()

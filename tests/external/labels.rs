@@ -2,7 +2,7 @@
 
 use crate::random::Random;
 use crate::script::{agree, case};
-use seamster::craft::frames::TRADE_RATES;
+use seamster::craft::frames::{TRADE_RATES, nearest_trade_rate};
 use seamster::craft::timecode::{Counting, Timebase};
 use serde_json::{Value, json};
 
@@ -99,4 +99,19 @@ fn what_is_a_label_is_one_for_the_timeline_library() {
         .collect();
     assert!(known > 1000 && unknown > 500, "{known} {unknown}");
     agree("labels", "written", &cases);
+}
+
+/// Measured rates near those of the trade.
+#[test]
+fn measured_rates_are_those_of_the_timeline_library() {
+    let mut random = Random::new("rates");
+    let cases: Vec<Value> = (0..1000)
+        .map(|_| {
+            let trade = random.one_of(&TRADE_RATES[..10]).per_second();
+            let measured = trade + random.between(-0.011, 0.011);
+            let found = nearest_trade_rate(measured).map(|rate| rate.per_second());
+            case(json!({"measured": measured}), json!({"rate": found}))
+        })
+        .collect();
+    agree("labels", "nearest_rate", &cases);
 }

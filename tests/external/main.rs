@@ -17,13 +17,17 @@
 mod civil;
 mod exchange;
 mod film;
+mod flicker;
+mod focus;
 mod ground;
 mod labels;
 mod motion;
 mod optics;
+mod power;
 #[path = "../project/mod.rs"]
 mod project;
 mod random;
+mod retime;
 mod screens;
 mod script;
 mod seen;

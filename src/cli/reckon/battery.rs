@@ -16,7 +16,7 @@ pub(super) struct Args {
     #[arg(long, value_parser = read::some_time, value_name = "TIME")]
     battery: Seconds,
     /// Packs in all, full at the start
-    #[arg(long, value_parser = clap::value_parser!(u32).range(1..=1000), value_name = "COUNT", default_value_t = 1)]
+    #[arg(long, value_parser = read::count, value_name = "COUNT", default_value = "1")]
     packs: u32,
     /// Length of a take, such as 40s
     #[arg(long, value_parser = read::some_time, value_name = "TIME")]
@@ -25,13 +25,13 @@ pub(super) struct Args {
     #[arg(long, value_parser = read::time, value_name = "TIME", default_value = "2min")]
     between: Seconds,
     /// Takes that are planned
-    #[arg(long, value_parser = clap::value_parser!(u32).range(1..=1000), value_name = "COUNT")]
+    #[arg(long, value_parser = read::count, value_name = "COUNT")]
     takes: Option<u32>,
     /// Time for a full charge, where packs charge on location
     #[arg(long, value_parser = read::some_time, value_name = "TIME")]
     recharge: Option<Seconds>,
     /// Packs that charge at once
-    #[arg(long, value_parser = clap::value_parser!(u32).range(1..=1000), value_name = "COUNT", default_value_t = 1, requires = "recharge")]
+    #[arg(long, value_parser = read::count, value_name = "COUNT", default_value = "1", requires = "recharge")]
     chargers: u32,
 }
 

@@ -19,7 +19,7 @@ pub(super) struct Args {
     #[arg(long, value_parser = read::some_time, value_name = "TIME")]
     take: Option<Seconds>,
     /// Takes that are planned
-    #[arg(long, value_parser = clap::value_parser!(u32).range(1..=100_000), value_name = "COUNT", requires = "take")]
+    #[arg(long, value_parser = read::count, value_name = "COUNT", requires = "take")]
     takes: Option<u32>,
 }
 

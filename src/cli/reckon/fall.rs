@@ -38,13 +38,11 @@ pub(super) fn answer(args: &Args) -> Result<Answer, Trouble> {
     };
     let speed = fall_speed_from(args.start, height);
     let frames = args.rate.map_or_else(String::new, |rate| {
-        format!(", {} frames at {rate}", show::number(time.0 * rate.per_second(), 1))
+        format!(" ({} frames at {rate})", show::number(time.0 * rate.per_second(), 1))
     });
     let mut answer = match args.height {
-        Some(_) => Answer::new(format!("A fall of {height} takes {time}{frames}, and lands at {speed}.")),
-        None => {
-            Answer::new(format!("A fall that takes {time}{frames} is {height} high, and lands at {speed}."))
-        }
+        Some(_) => Answer::new(format!("A fall of {height} takes {time}{frames} and lands at {speed}.")),
+        None => Answer::new(format!("A fall of {time}{frames} is {height} high and lands at {speed}.")),
     };
     let half = height * 0.5;
     answer = answer
@@ -62,9 +60,9 @@ pub(super) fn answer(args: &Args) -> Result<Answer, Trouble> {
             .or(format!("jump {safe}, which lands at {}, and make the rest at the desk", fall_speed(safe)));
     }
     if height > AIRLESS {
-        answer = answer.says(format!(
-            "Beyond {AIRLESS} air slows a body noticeably: really it takes longer and lands slower."
-        ));
+        answer = answer
+            .says(format!("Beyond {AIRLESS} air slows a body: really it takes longer and lands slower."))
+            .source(format!("{AIRLESS} as the height from which air matters: common practice, no source"));
     }
     Ok(answer
         .formula("v = √(v₀² + 2 g h), t = (v − v₀) / g, g = 9.80665 m/s², without air")

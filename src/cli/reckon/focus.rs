@@ -2,6 +2,7 @@
 
 use super::Trouble;
 use super::answer::Answer;
+use super::lens::millimetres;
 use super::read;
 use seamster::craft::focus::{Depth, Lens, setting_for, usual_circle};
 use seamster::quantity::{Length, show};
@@ -99,7 +100,8 @@ fn wanted(answer: Answer, args: &Args, lens: Lens, from: Length) -> Result<Answe
             ))
         }
         None => answer.says(format!(
-            "For {from} to {far} no usual stop is enough: f/{} at {} would be. Go farther away, or use a shorter lens.",
+            "For {from} to {far} no usual stop is enough: f/{} at {} would be. \
+             Go farther away, or use a shorter lens.",
             show::number(setting.stop.ceil(), 0),
             setting.at
         )),
@@ -107,7 +109,6 @@ fn wanted(answer: Answer, args: &Args, lens: Lens, from: Length) -> Result<Answe
 }
 
 fn explained(answer: Answer, args: &Args, circle: Length) -> Answer {
-    let millimetres = |length: Length| format!("{} mm", show::number(length.0 * 1000.0, 4));
     let answer = answer
         .formula("H = f² / (N c) + f; near = s (H − f) / (H + s − 2f); far = s (H − f) / (H − s)")
         .input("focal length", millimetres(args.focal))
@@ -119,7 +120,8 @@ fn explained(answer: Answer, args: &Args, circle: Length) -> Answer {
         .source("thin lens, Greenleaf, Photographic Optics (1950)");
     match args.sensor {
         Some(sensor) => answer.input("sensor", millimetres(sensor)).source(
-            "circle of confusion: 0.03 mm for a picture 36 mm wide, in proportion (convention; less where pixels are looked at)",
+            "circle of confusion: 0.03 mm for a picture 36 mm wide, in proportion (convention; \
+             less where single pixels count)",
         ),
         None => answer,
     }

@@ -86,7 +86,8 @@ fn listed(args: &Args) -> Answer {
 
 fn none(args: &Args) -> String {
     format!(
-        "None: a frame at {} is shorter than a pulse of the lamps, {}. Use lamps that do not pulse, or a rate of {} fps or less.",
+        "None: a frame at {} is shorter than a pulse of the lamps, {}. \
+         Use lamps that do not pulse, or a rate of {} fps or less.",
         args.rate,
         show::exposure(Seconds(1.0 / (2.0 * args.mains.0))),
         show::number(2.0 * args.mains.0, 1)

@@ -17,7 +17,7 @@ pub(super) struct Lens {
     /// Width of the sensor that is used, such as 6.2mm
     #[arg(long, value_parser = read::glass, value_name = "LENGTH", requires = "focal")]
     sensor: Option<Length>,
-    /// The lens maps equal angles to equal lengths, as wide action cameras do; else straight lines stay straight
+    /// The lens maps equal angles to equal lengths, as a fisheye; else straight lines stay straight
     #[arg(long)]
     equidistant: bool,
 }
@@ -46,7 +46,9 @@ impl Lens {
             (None, Some(focal), Some(sensor)) => {
                 optics::view(sensor, focal, projection).ok_or_else(|| {
                     Trouble::new(format!(
-                        "a focal length of {focal} on a sensor of {sensor} would see more than 360°"
+                        "a focal length of {} on a sensor of {} would see more than 360°",
+                        millimetres(focal),
+                        millimetres(sensor)
                     ))
                     .help("check both lengths; the focal length is the real one, not one 'as on 35 mm'")
                 })?
@@ -115,4 +117,9 @@ pub(super) fn exposure(given: Shutter, rate: Option<FrameRate>) -> Result<Second
         .help("choose a shorter exposure, or a lower frame rate"));
     }
     Ok(time)
+}
+
+/// A length inside a camera.
+pub(super) fn millimetres(length: Length) -> String {
+    format!("{} mm", show::number(length.0 * 1000.0, 3))
 }

@@ -27,7 +27,7 @@ pub(super) struct Args {
     #[arg(long, value_parser = read::length, value_name = "DISTANCE", requires = "height")]
     distance: Option<Length>,
     /// The tilt, where it is known; up is positive
-    #[arg(long, value_parser = read::tilt, value_name = "ANGLE", allow_hyphen_values = true)]
+    #[arg(long, value_parser = read::tilt, value_name = "ANGLE")]
     tilt: Option<Angle>,
     /// Width of the picture
     #[arg(long, value_parser = read::width, value_name = "PIXELS", default_value = "1920px")]
@@ -47,8 +47,9 @@ pub(super) fn answer(args: &Args) -> Result<Answer, Trouble> {
         (tilt, ..) => tilt.unwrap_or_default(),
     };
     let mut answer = Answer::new(format!("Tilt: {}.", show::tilt(tilt))).value("tilt", tilt.0, "deg");
-    if let (Some(height), Some(distance)) = (args.height, args.distance) {
-        let at = |off: f64| height.0 + distance.0 * (tilt.0 + off).clamp(-89.9, 89.9).to_radians().tan();
+    let near_upright = tilt.0.abs() + args.out.0 > 89.0;
+    if let (Some(height), Some(distance), false) = (args.height, args.distance, near_upright) {
+        let at = |off: f64| height.0 + distance.0 * (tilt.0 + off).to_radians().tan();
         let miss = Length((at(args.out.0) - at(-args.out.0)).abs() / 2.0);
         answer = answer
             .says(format!("{} out misses the point by {miss} at {distance}.", args.out))
@@ -60,6 +61,7 @@ pub(super) fn answer(args: &Args) -> Result<Answer, Trouble> {
     Ok(answer
         .formula("tilt = atan((height of the target − height of the lens) / distance)")
         .formula("shift = f × angle, f in pixels a radian; a roll lifts each edge by W/2 × sin(roll)")
+        .input_if("tilt", args.tilt.map(show::tilt))
         .input_if("lens height", args.height)
         .input_if("target", args.target)
         .input_if("distance", args.distance)

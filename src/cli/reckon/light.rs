@@ -18,7 +18,7 @@ pub(super) struct Args {
     #[arg(long, value_parser = read::date, value_name = "DATE")]
     date: Date,
     /// Latitude and longitude in degrees, such as "38.7056, -9.1657"
-    #[arg(long, value_parser = read::position, value_name = "POSITION", allow_hyphen_values = true)]
+    #[arg(long, value_parser = read::position, value_name = "POSITION")]
     at: GeoPosition,
     /// Time zone by its IANA name, such as Europe/Lisbon
     #[arg(long, value_name = "NAME")]
@@ -71,6 +71,11 @@ impl Here<'_> {
 
 pub(super) fn answer(args: &Args) -> Result<Answer, Trouble> {
     let zone = zone(&args.zone)?;
+    // Lamps hold all of a date that there is; zones that cross the date line skip one.
+    if light_windows(Light::Lamp, None, None, args.date, &zone).is_empty() {
+        return Err(Trouble::new(format!("there is no {} in {}", args.date, plain(&args.zone)))
+            .help("this zone skipped that date; choose another"));
+    }
     let day = sun_day(args.at, args.date, &zone);
     let here = Here { args, zone, day };
     let mut answer = Answer::default();
@@ -85,8 +90,8 @@ pub(super) fn answer(args: &Args) -> Result<Answer, Trouble> {
     }
     Ok(answer
         .formula(format!(
-            "sunrise and sunset: the sun's centre at {}; civil twilight to {}; golden hour from {} to {}",
-            Angle(sun::RISE),
+            "sunrise and sunset: the sun's centre at {}°; civil twilight to {}; golden hour from {} to {}",
+            show::number(sun::RISE, 2),
             Angle(sun::CIVIL),
             Angle(sun::GOLDEN_LOW),
             Angle(sun::GOLDEN_HIGH)
@@ -97,8 +102,9 @@ pub(super) fn answer(args: &Args) -> Result<Answer, Trouble> {
         .input("zone", plain(&args.zone))
         .input_if("time", args.time.map(|time| format!("{:02}:{:02}", time.hour(), time.minute())))
         .input_if("horizon", args.horizon)
-        .source("positions: NREL Solar Position Algorithm (TP-560-34302) and Grena (2012); level horizon, no refraction but at rise and set")
-        .source("rise, set and twilight as defined by the U.S. Naval Observatory; golden hour: common practice, no standard"))
+        .source("positions: NREL Solar Position Algorithm (TP-560-34302) and Grena (2012), no refraction")
+        .source("rise, set and twilight as the U.S. Naval Observatory defines them, level horizon")
+        .source("golden hour: common practice, no standard"))
 }
 
 fn zone(name: &str) -> Result<TimeZone, Trouble> {
@@ -237,7 +243,9 @@ fn at_time(answer: Answer, here: &Here<'_>, time: Time) -> Result<Answer, Troubl
         compass(sun.azimuth)
     ));
     if let Some(horizon) = args.horizon.filter(|horizon| sun.elevation < *horizon) {
-        answer = answer.says(format!("It is behind what stands {horizon} high."));
+        return Ok(
+            answer.says(format!("It is behind what stands {horizon} high, so nothing throws a shadow."))
+        );
     }
     let away = Angle((sun.azimuth.0 + 180.0).rem_euclid(360.0));
     let thing = args.thing.unwrap_or(Length(1.0));

@@ -89,6 +89,11 @@ readers! {
     reframe: Share, Share, 0.1, 10.0;
 }
 
+/// How many of something.
+pub(super) fn count(text: &str) -> Result<u32, String> {
+    measure(text, &Part::Count(1, 1000)).map(|measure| measure.value as u32)
+}
+
 /// A friction: 0.05 is ice, 1 is rubber on a dry road.
 pub(super) fn friction(text: &str) -> Result<f64, String> {
     plain_measure(text, Dimension::Number, 0.01, 2.0)
@@ -102,8 +107,7 @@ pub(super) fn stop(text: &str) -> Result<f64, String> {
 pub(super) fn rate(text: &str) -> Result<FrameRate, String> {
     let written = plain_measure(text, Dimension::FrameRate, 1.0, 10_000.0)?;
     FrameRate::from_written(written).ok_or_else(|| {
-        "this frame rate cannot be counted exactly; write one such as 25fps or 29.97fps, with three decimals at most"
-            .into()
+        "this frame rate cannot be counted exactly; write one such as 25fps or 29.97fps".into()
     })
 }
 

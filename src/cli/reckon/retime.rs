@@ -20,7 +20,7 @@ pub(super) struct Args {
     #[arg(long, value_parser = read::some_span, value_name = "TIME")]
     lasts: TimeSpan,
     /// Speed of playing: 200%, 70%..300%, or "0% at 100%, 100% at 400%"
-    #[arg(long, value_parser = read::curve, value_name = "SPEED", allow_hyphen_values = true)]
+    #[arg(long, value_parser = read::curve, value_name = "SPEED")]
     speed: Curve,
     /// Frame rate of the delivered picture
     #[arg(long, value_parser = read::rate, value_name = "RATE")]
@@ -74,7 +74,8 @@ pub(super) fn answer(args: &Args) -> Result<Answer, Trouble> {
             .value("shutter_at_fastest", reads(fast).0, "deg");
     }
     Ok(answer
-        .formula("source = ∫ speed over the result + handles at both ends; frames each = speed × capture / picture")
+        .formula("source = ∫ speed over the result + handles at both ends")
+        .formula("frames each = speed × capture / picture")
         .formula("shutter as it reads = 360° × exposure × picture rate / speed")
         .input("in the picture", result)
         .input("speed", &args.speed.written)

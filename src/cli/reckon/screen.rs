@@ -4,7 +4,7 @@ use super::Trouble;
 use super::answer::Answer;
 use super::lens::projection;
 use super::read;
-use seamster::craft::screen::{Area, Sweep, covered, farthest, lens_heights, needed};
+use seamster::craft::screen::{Area, Sweep, farthest, height_needed, lens_heights, needed, share_covered};
 use seamster::quantity::{Angle, Length, Projection, show};
 
 /// How big must the screen be, how far away, and how high the lens?
@@ -33,7 +33,7 @@ pub(super) struct Args {
     #[arg(long, value_parser = read::height, value_name = "HEIGHT", default_value = "0m")]
     foot: Length,
     /// Where the lens looks; up is positive
-    #[arg(long, value_parser = read::tilt, value_name = "ANGLE", default_value = "0deg", allow_hyphen_values = true)]
+    #[arg(long, value_parser = read::tilt, value_name = "ANGLE", default_value = "0deg")]
     tilt: Angle,
     /// The lens maps equal angles to equal lengths; else straight lines stay straight
     #[arg(long)]
@@ -47,7 +47,7 @@ pub(super) fn answer(args: &Args) -> Result<Answer, Trouble> {
     let need = |distance| needed(sweep, distance, maps).ok_or_else(|| too_wide(sweep, maps));
     let most = |area| farthest(sweep, area, maps).ok_or_else(|| too_wide(sweep, maps));
     let answer = match (area, args.distance) {
-        (Some(area), Some(distance)) => both(sweep, area, distance, need(distance)?, most(area)?),
+        (Some(area), Some(distance)) => both((sweep, maps), area, distance, need(distance)?, most(area)?),
         (None, Some(distance)) => size(need(distance)?, need(distance * 0.75)?, distance),
         (Some(area), None) => {
             let farthest = most(area)?;
@@ -78,6 +78,11 @@ fn up(area: Area) -> String {
     format!("{} x {}", up(area.width), up(area.height))
 }
 
+/// An angle rounded down to whole degrees.
+fn whole(angle: Angle) -> Angle {
+    Angle((angle.0 + 1e-9).floor())
+}
+
 /// A distance rounded down to a centimetre.
 fn down(length: Length) -> Length {
     Length((length.0 * 100.0 + 1e-9).floor() / 100.0)
@@ -98,29 +103,27 @@ fn away(farthest: Length, larger: Area) -> Answer {
         .value("farthest", farthest.0, "m")
 }
 
-fn both(sweep: Sweep, area: Area, distance: Length, needed: Area, farthest: Length) -> Answer {
+fn both(asked: (Sweep, Projection), area: Area, distance: Length, needed: Area, farthest: Length) -> Answer {
+    let (sweep, maps) = asked;
     let fits = needed.width <= area.width * 1.000_001 && needed.height <= area.height * 1.000_001;
-    let seen = covered(area, distance);
     let shown = format!("{} x {} at {distance}", area.width, area.height);
-    let mut answer = if fits {
+    let answer = if fits {
         Answer::new(format!("Enough: {shown} covers the sweep of {} x {}.", sweep.across, sweep.down))
     } else {
         Answer::new(format!("Not enough: {shown} leaves a part of {} x {} bare.", sweep.across, sweep.down))
     };
-    answer = answer
+    let answer = answer
         .value("width", needed.width.0, "m")
         .value("height", needed.height.0, "m")
         .value("farthest", farthest.0, "m")
         .or(format!("at most {} from the lens", down(farthest)))
         .or(format!("a screen of at least {}", up(needed)));
-    if fits {
-        return answer;
+    match share_covered(sweep, area, distance, maps).filter(|_| !fits) {
+        Some(share) => answer
+            .or(format!("sweep no more than {} x {}", whole(sweep.across * share), whole(sweep.down * share)))
+            .value("share_covered", share, ""),
+        None => answer,
     }
-    answer.or(format!(
-        "sweep no more than {}° x {}°, measured along the middle",
-        show::number(seen.across.0.floor(), 0),
-        show::number(seen.down.0.floor(), 0)
-    ))
 }
 
 /// Where the lens stands for an upright screen.
@@ -132,14 +135,22 @@ fn with_heights(answer: Answer, args: &Args, area: Option<Area>) -> Answer {
         Some((low, high)) => {
             let low = low.max(Length(0.0));
             answer
+                .formula("lens: foot − distance × tan(tilt − down/2) to foot + height − distance × tan(tilt + down/2)")
                 .says(format!("Lens from {low} to {high} above the floor, looking {}.", show::tilt(args.tilt)))
                 .value("lowest", low.0, "m")
                 .value("highest", high.0, "m")
         }
-        None => answer.says(format!(
-            "No height of the lens shows the screen behind all of the sweep while it looks {}: lean the screen to face the lens, or change the tilt.",
-            show::tilt(args.tilt)
-        )),
+        None => answer
+            .says(format!(
+                "No height of the lens shows an upright screen behind all of the sweep while it looks {}.",
+                show::tilt(args.tilt)
+            ))
+            .or("lean the screen to face the lens, or change the tilt")
+            .or_any(
+                height_needed(distance, args.down, args.tilt).filter(|high| *high > area.height).map(
+                    |high| format!("an upright screen {:.1} m high", (high.0 * 10.0 - 1e-9).ceil() / 10.0),
+                ),
+            ),
     }
 }
 
@@ -147,17 +158,17 @@ fn explained(answer: Answer, args: &Args, maps: Projection) -> Answer {
     let formula = match maps {
         Projection::Rectilinear => "size = 2 × distance × tan(sweep / 2), each way",
         Projection::Equidistant => {
-            "size = 2 × distance × tan θ × (half sweep / θ), each way, with θ = √(half across² + half down²) to the corner"
+            "size = 2 × distance × tan θ × (half sweep / θ), each way; θ = √(half across² + half down²)"
         }
     };
     answer
         .formula(formula)
-        .formula("lens from foot − distance × tan(tilt − down/2) to foot + height − distance × tan(tilt + down/2)")
         .input("sweep", format!("{} x {}, {}", args.across, args.down, projection(maps)))
         .input_if("distance", args.distance)
         .input_if("screen", args.width.zip(args.height).map(|(width, height)| format!("{width} x {height}")))
         .input("foot", args.foot)
         .input("tilt", show::tilt(args.tilt))
         .source("angle covered 2 atan(W / 2D), as in angle of view tables; equidistant: r = f θ (PanoTools)")
-        .source("the screen faces the lens, its middle on the axis; leave a gap of 1.5 m to the hands against spill (common practice, no source)")
+        .source("the screen is taken to face the lens, its middle on the axis")
+        .source("hands 1.5 m or more before the screen, against spill: common practice, no source")
 }

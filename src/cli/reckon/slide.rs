@@ -3,7 +3,7 @@
 use super::Trouble;
 use super::answer::Answer;
 use super::read;
-use seamster::craft::motion::{relative_speed, slide_length, slide_speed, stopping_length};
+use seamster::craft::motion::{relative_speed, slide_time, stopping_length, stopping_speed};
 use seamster::quantity::{Length, Seconds, Speed, show};
 
 /// How far does it slide before it stands?
@@ -16,8 +16,8 @@ pub(super) struct Args {
     /// Speed at the start, such as 2.8m/s
     #[arg(long, value_parser = read::speed, value_name = "SPEED")]
     speed: Speed,
-    /// Speed of what it slides on; against the direction it is negative
-    #[arg(long, value_parser = read::any_speed, value_name = "SPEED", default_value = "0m/s", allow_hyphen_values = true)]
+    /// Speed of what it lands on; against the direction it is negative
+    #[arg(long, value_parser = read::any_speed, value_name = "SPEED", default_value = "0m/s")]
     onto: Speed,
     /// Friction: clothes on a padded floor 0.4, ice 0.05, rubber on a dry road 0.7
     #[arg(long, value_parser = read::friction, value_name = "NUMBER", default_value = "0.4")]
@@ -39,18 +39,22 @@ pub(super) fn answer(args: &Args) -> Result<Answer, Trouble> {
             gap,
         ));
     }
-    let slides = stopping_length(gap, args.noticed, args.friction)
-        .or_else(|| slide_length(gap, args.friction))
-        .ok_or_else(|| {
-            Trouble::new("without friction nothing slows it").help("give a friction from 0.01 to 2")
-        })?;
+    let slides = stopping_length(gap, args.noticed, args.friction).ok_or_else(|| {
+        Trouble::new("without friction nothing slows it").help("give a friction from 0.01 to 2")
+    })?;
     let up = Length((slides.0 * 10.0 - 1e-9).ceil() / 10.0);
-    let mut answer = Answer::new(format!("It slides about {up} from {gap}."))
+    let (does, leave) =
+        if args.noticed.0 > 0.0 { ("stands after", "Keep clear") } else { ("slides", "Pad and clear") };
+    let mut answer = Answer::new(format!("It {does} about {up} from {gap}."))
         .says(format!(
-            "Pad and clear at least three times as far, {}, and try it slower first.",
+            "{leave} at least three times as far, {}, and try it slower first.",
             Length(up.0 * 3.0)
         ))
         .value("length", slides.0, "m");
+    if let Some(time) = slide_time(gap, args.friction) {
+        let lasts = time + args.noticed;
+        answer = answer.says(format!("That lasts {lasts}.")).value("time", lasts.0, "s");
+    }
     if let Some(room) = args.within {
         answer = within(answer, args, room, slides);
     }
@@ -59,27 +63,27 @@ pub(super) fn answer(args: &Args) -> Result<Answer, Trouble> {
 
 /// What a room allows.
 fn within(answer: Answer, args: &Args, room: Length, slides: Length) -> Answer {
-    // v t + v² / 2μg = room, solved for v; without a time to notice it is √(2μg × room).
-    let brake = slide_speed(Length(1.0), args.friction).map_or(0.0, |one| one.0 * one.0 / 2.0);
-    let wait = brake * args.noticed.0;
-    let most = Speed(((wait * wait + 2.0 * brake * room.0).sqrt() - wait) * 0.995);
     let verdict = if slides <= room { "enough" } else { "too short" };
-    answer
-        .says(format!("A room of {room} is {verdict}."))
-        .or(format!("at most {}, to stand within {room}", Speed((most.0 * 10.0).floor() / 10.0)))
-        .value("fastest", most.0, "m/s")
+    let answer = answer.says(format!("A room of {room} is {verdict}."));
+    match stopping_speed(room, args.noticed, args.friction) {
+        Some(most) => answer
+            .or(format!("{} at most, to stand within {room}", Speed((most.0 * 10.0 + 1e-9).floor() / 10.0)))
+            .value("fastest", most.0, "m/s"),
+        None => answer,
+    }
 }
 
 fn explained(answer: Answer, args: &Args, gap: Speed) -> Answer {
     answer
         .formula("length = v × time to notice + v² / (2 μ g), v the difference of the speeds")
+        .formula("time = time to notice + v / (μ g)")
         .input("speed", args.speed)
         .input("onto", args.onto)
         .input("difference", gap)
         .input("friction", show::number(args.friction, 2))
         .input("noticed after", args.noticed)
         .input_if("room", args.within)
-        .source("Coulomb friction; padding three times as far: common practice, no source")
+        .source("Coulomb friction; three times as far: common practice, no source")
         .source("friction of clothes, ice and rubber: common practice, no source; try it with a weight first")
-        .caution("fall")
+        .caution(if args.noticed.0 > 0.0 { "traffic" } else { "fall" })
 }

@@ -20,7 +20,7 @@ pub(super) struct Args {
     /// Frame rate, such as 25fps or 29.97fps
     #[arg(long, value_parser = read::rate, value_name = "RATE")]
     rate: FrameRate,
-    /// Count drop-frame where the label does not say so itself; 29.97 and 59.94 only
+    /// Count drop-frame, which a label says by itself; 29.97 and 59.94 only
     #[arg(long)]
     drop: bool,
     /// A second label; the frames between are counted
@@ -31,16 +31,10 @@ pub(super) struct Args {
 pub(super) fn answer(args: &Args) -> Result<Answer, Trouble> {
     let what = args.what.trim();
     let is_label = what.contains(':');
-    let counting = match Counting::of(what) {
-        Counting::NonDrop if args.drop => Counting::Drop,
-        _ if !is_label => {
-            if args.drop {
-                Counting::Drop
-            } else {
-                Counting::NonDrop
-            }
-        }
-        own => own,
+    let counting = match args.drop {
+        true => Counting::Drop,
+        false if is_label => Counting::of(what),
+        false => Counting::NonDrop,
     };
     let timebase = Timebase::new(args.rate, counting).map_err(|wrong| Trouble::new(wrong.to_string()))?;
     let frame = frame_of(what, is_label, timebase)?;
@@ -75,7 +69,9 @@ pub(super) fn answer(args: &Args) -> Result<Answer, Trouble> {
             .value("between", between as f64, "");
     }
     Ok(answer
-        .formula("label → frame: (3600h + 60m + s) × N + f − d × (M − ⌊M/10⌋), M = 60h + m, N labels a second, d left out a minute")
+        .formula(
+            "frame = (3600h + 60m + s) × N + f − d × (M − ⌊M/10⌋), M = 60h + m, d labels left out a minute",
+        )
         .formula(format!("time = frame × {} / {}", args.rate.den, args.rate.num))
         .input("given", plain(what))
         .input("counted", timebase)

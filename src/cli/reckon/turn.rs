@@ -55,12 +55,21 @@ struct Asked {
     focal: Pixels,
     movement: Movement,
     budget: Pixels,
+    /// How long a frame lasts, where the rate was given.
+    frame: Option<Seconds>,
 }
 
 impl Asked {
+    /// The slowest shutter for a turn, no slower than a frame where its rate is
+    /// known; `None` where any would do.
+    fn limit_for(&self, turn: TurnRate) -> Option<Seconds> {
+        let slowest = Movement { turn, ..self.movement }.slowest_shutter(self.budget, self.focal)?;
+        Some(self.frame.map_or(slowest, |frame| slowest.min(frame)))
+    }
+
     /// The slowest usual shutter for a turn.
     fn shutter_for(&self, turn: TurnRate) -> Option<Seconds> {
-        Movement { turn, ..self.movement }.slowest_shutter(self.budget, self.focal).and_then(usual)
+        self.limit_for(turn).and_then(usual)
     }
 
     /// The fastest turn for a shutter, rounded down to what can be held.
@@ -89,6 +98,7 @@ pub(super) fn answer(args: &Args) -> Result<Answer, Trouble> {
             near: args.near,
         },
         budget: args.budget.unwrap_or(usual),
+        frame: args.rate.map(|rate| Seconds(1.0 / rate.per_second())),
     };
     let exposure = args.shutter.map(|shutter| exposure(shutter, args.rate)).transpose()?;
     let mut answer = match (args.turn, exposure) {
@@ -131,7 +141,22 @@ fn both(asked: &Asked, turn: TurnRate, exposure: Seconds) -> Answer {
             show::exposure(exposure)
         ));
     }
-    with_shutter(answer, asked, turn)
+    let answer = with_shutter(answer, asked, turn);
+    if fits { answer } else { answer.or_any(travel_ways(asked, exposure)) }
+}
+
+/// What else than turn and shutter could give way, where it travels.
+fn travel_ways(asked: &Asked, exposure: Seconds) -> Vec<String> {
+    if asked.movement.travel.0 <= 0.0 {
+        return Vec::new();
+    }
+    let slower = asked.movement.fastest_travel(asked.budget, exposure, asked.focal);
+    let away = asked.movement.nearest(asked.budget, exposure, asked.focal);
+    let slower =
+        slower.map(|speed| Speed((speed.0 * 10.0 + 1e-9).floor() / 10.0)).filter(|speed| speed.0 > 0.0);
+    let away = away.map(|near| Length((near.0 * 10.0 - 1e-9).ceil() / 10.0));
+    let slower = slower.map(|speed| format!("travel at most {speed}"));
+    slower.into_iter().chain(away.map(|near| format!("keep {near} away from what is nearest"))).collect()
 }
 
 fn with_shutter(answer: Answer, asked: &Asked, turn: TurnRate) -> Answer {
@@ -163,27 +188,27 @@ fn only_shutter(asked: &Asked, exposure: Seconds) -> Answer {
 }
 
 fn only_turn(asked: &Asked, turn: TurnRate) -> Answer {
-    let slowest = asked.movement.slowest_shutter(asked.budget, asked.focal);
-    let answer = match (slowest, asked.shutter_for(turn)) {
-        (None, _) => return Answer::new("Any shutter will do: nothing moves, so nothing blurs."),
-        (Some(slowest), Some(shutter)) => Answer::new(format!(
+    let Some(slowest) = asked.limit_for(turn) else {
+        return Answer::new("Any shutter will do: nothing moves, so nothing blurs.");
+    };
+    let found = asked.shutter_for(turn);
+    let answer = match found {
+        Some(shutter) => Answer::new(format!(
             "Shutter {} or shorter at {turn}; {} is the limit.",
             show::exposure(shutter),
             show::exposure(slowest)
-        ))
-        .value("slowest_shutter", slowest.0, "s"),
-        (Some(slowest), None) => Answer::new(format!(
+        )),
+        None => Answer::new(format!(
             "No usual shutter is short enough at {turn}: {} is the limit.",
             show::exposure(slowest)
-        ))
-        .value("slowest_shutter", slowest.0, "s"),
+        )),
     };
     let slower = [0.5, 0.25].into_iter().filter_map(|by| {
         let turn = held(TurnRate(turn.0 * by));
         let shutter = asked.shutter_for(turn).filter(|_| turn.0 > 0.0)?;
-        Some(format!("{} or shorter at {turn}", show::exposure(shutter)))
+        (Some(shutter) != found).then(|| format!("{} or shorter at {turn}", show::exposure(shutter)))
     });
-    answer.or_any(slower.collect::<Vec<_>>())
+    answer.value("slowest_shutter", slowest.0, "s").or_any(slower.collect::<Vec<_>>())
 }
 
 /// What a rolling shutter makes of uprights.
@@ -233,7 +258,7 @@ fn explained(answer: Answer, args: &Args, asked: &Asked, exposure: Option<Second
         .input_if("near", args.near)
         .input("budget", format!("{} at {} wide", show::px(asked.budget), REFERENCE_WIDTH))
         .input_if("readout", args.readout)
-        .source("rotation: plain geometry; travel: the rule of aerial survey, blur on the ground is speed × exposure");
+        .source("rotation: plain geometry; travel: aerial survey, blur on the ground is speed × exposure");
     if args.budget.is_none() {
         answer = answer
             .source("budgets of 4 px to track, 12 px to mask and 6 px of lean: common practice, no source");

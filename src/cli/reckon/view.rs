@@ -2,7 +2,7 @@
 
 use super::Trouble;
 use super::answer::Answer;
-use super::lens::{Lens, Seen};
+use super::lens::{Lens, Seen, millimetres};
 use super::read;
 use seamster::craft::optics::{
     distance_for, field_width, focal_length, pixels_per_degree, pixels_per_degree_at, view_down,
@@ -27,7 +27,7 @@ pub(super) struct Args {
     #[arg(long, value_parser = read::length, value_name = "LENGTH")]
     wide: Option<Length>,
     /// Width of the sensor, to say which focal length would do
-    #[arg(long = "on-sensor", value_parser = read::glass, value_name = "LENGTH", requires_all = ["wide", "distance"])]
+    #[arg(long, value_parser = read::glass, value_name = "LENGTH", requires_all = ["wide", "distance"])]
     on_sensor: Option<Length>,
 }
 
@@ -57,7 +57,7 @@ pub(super) fn answer(args: &Args) -> Result<Answer, Trouble> {
         .input("frame", format!("{}x{}", args.frame.width, args.frame.height))
         .input_if("distance", args.distance)
         .input_if("wide", args.wide)
-        .input_if("sensor", args.on_sensor)
+        .input_if("sensor", args.on_sensor.map(millimetres))
         .source("Claff, Angle of View Values (2006); PanoTools, Fisheye Projection, for equidistant"))
 }
 
@@ -104,7 +104,11 @@ fn filling(answer: Answer, args: &Args, seen: Seen, wide: Length) -> Result<Answ
         let view = seamster::craft::optics::angle_covered(wide, distance);
         if let Some(focal) = focal_length(sensor, view, seen.projection) {
             answer = answer
-                .or(format!("a focal length of {focal} on {sensor} fills it from {distance}"))
+                .or(format!(
+                    "a focal length of {} on {} fills it from {distance}",
+                    millimetres(focal),
+                    millimetres(sensor)
+                ))
                 .value("focal", focal.0, "m");
         }
     }

@@ -47,6 +47,30 @@ pub(super) struct Answer {
     pub(super) waited_for_by: Vec<Named>,
 }
 
+impl Answer {
+    /// An answer that says nothing yet but what is asked about.
+    pub(super) fn about(name: String, title: String, kind: &'static str) -> Self {
+        Self {
+            name,
+            title,
+            kind,
+            line: None,
+            about: None,
+            when: None,
+            because: Vec::new(),
+            chain: Vec::new(),
+            called: Vec::new(),
+            bound: Vec::new(),
+            otherwise: Vec::new(),
+            moves: Vec::new(),
+            in_vain: Vec::new(),
+            slips: None,
+            waits_for: Vec::new(),
+            waited_for_by: Vec::new(),
+        }
+    }
+}
+
 /// The time of something.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub(super) struct When {

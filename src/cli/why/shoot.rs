@@ -109,24 +109,14 @@ impl Telling<'_> {
         let day = days.get(at)?;
         let held = self.explainer.wrap(at);
         let (call, wrap) = (self.clock(day.call), self.clock(day.wrap));
-        Some(Answer {
-            name: format!("day {}", at + 1),
-            title: format!("{}: call {call}, packed {wrap}", day.date),
-            kind: "day",
-            line: None,
-            about: None,
-            when: None,
-            because: held.iter().flat_map(|held| self.of_day(day, held)).collect(),
-            chain: day.steps.iter().map(|step| self.of_step(step)).collect(),
-            called: Vec::new(),
-            bound: Vec::new(),
-            otherwise: Vec::new(),
-            moves: Vec::new(),
-            in_vain: Vec::new(),
-            slips: None,
-            waits_for: Vec::new(),
-            waited_for_by: Vec::new(),
-        })
+        let mut answer = Answer::about(
+            format!("day {}", at + 1),
+            format!("{}: call {call}, packed {wrap}", day.date),
+            "day",
+        );
+        answer.because = held.iter().flat_map(|held| self.of_day(day, held)).collect();
+        answer.chain = day.steps.iter().map(|step| self.of_step(step)).collect();
+        Some(answer)
     }
 
     /// Why the day is called and wraps when it is.

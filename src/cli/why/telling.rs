@@ -81,24 +81,7 @@ impl<'a> Telling<'a> {
     /// An answer that says nothing yet but what is asked about.
     fn head(&self, node: Node) -> Answer {
         let Compiled { model, breakdown, .. } = self.compiled;
-        let mut answer = Answer {
-            name: self.name(node).to_owned(),
-            title: self.label(node),
-            kind: "plate",
-            line: None,
-            about: None,
-            when: None,
-            because: Vec::new(),
-            chain: Vec::new(),
-            called: Vec::new(),
-            bound: Vec::new(),
-            otherwise: Vec::new(),
-            moves: Vec::new(),
-            in_vain: Vec::new(),
-            slips: None,
-            waits_for: Vec::new(),
-            waited_for_by: Vec::new(),
-        };
+        let mut answer = Answer::about(self.name(node).to_owned(), self.label(node), "plate");
         let span = match node {
             Node::Plate(id) => match &breakdown.plates[id].origin {
                 Origin::Written => Some(breakdown.plates[id].named.span),

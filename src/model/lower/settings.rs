@@ -217,6 +217,8 @@ impl Lower<'_> {
             expects: None,
             notes: Vec::new(),
             cautions: Vec::new(),
+            call_span: fact.span,
+            wrap_span: fact.span,
             span: fact.span,
         });
         let clock = |word: &str| match fact.get(word)?.args.first()? {
@@ -265,6 +267,8 @@ impl Lower<'_> {
             expects: expects.or(start.expects),
             notes: [start.notes, args::texts(fact, "note")].concat(),
             cautions: [start.cautions, args::texts(fact, "caution")].concat(),
+            call_span: clock("call").map_or(start.call_span, |clock| clock.span),
+            wrap_span: clock("wrap").map_or(start.wrap_span, |clock| clock.span),
             span: fact.span,
         })
     }

@@ -18,6 +18,8 @@ pub enum Change {
     Before(PlateId, PlateId),
     /// A plate is shot on that allowed day.
     On(PlateId, usize),
+    /// Those days are not allowed.
+    NotOn(Vec<usize>),
     /// A person comes so many minutes earlier and stays so many longer.
     Hours(PersonId, i64, i64),
     /// A person is there at any hour.
@@ -40,8 +42,14 @@ pub enum Change {
     AnyLight(Vec<PlateId>),
     /// So many more days are allowed, after the last.
     MoreDays(u8),
-    /// Allowed days have no hours.
-    AnyTime(Vec<usize>),
+    /// Allowed days may be called at any hour.
+    AnyCall(Vec<usize>),
+    /// Allowed days may wrap at any hour.
+    AnyWrap(Vec<usize>),
+    /// A plate is shot in so many takes.
+    Takes(PlateId, u32),
+    /// Plates are left out.
+    Without(Vec<PlateId>),
     /// Plates take no time: one, or a locked group.
     Short(Vec<PlateId>),
     /// A locked group may be opened between its plates.
@@ -105,7 +113,7 @@ impl Change {
     /// landlord, then the light itself. Common practice, no source.
     pub fn asks(&self) -> u8 {
         match self {
-            Change::Drop(_) | Change::Before(..) | Change::On(..) => 0,
+            Change::Drop(_) | Change::Before(..) | Change::On(..) | Change::NotOn(_) => 0,
             Change::Hours(..) | Change::DeskHours(..) => 1,
             Change::Ready(_) | Change::Battery(_) | Change::Pack(_) => 2,
             Change::Open(..) | Change::DeskToo(..) => 3,
@@ -113,10 +121,11 @@ impl Change {
             Change::AnyHour(_) | Change::There(..) | Change::DeskThere(_) | Change::DeskDay(..) => 5,
             Change::AlwaysOpen(_) => 6,
             Change::AnyLight(_) => 7,
-            Change::MoreDays(_) => 8,
+            Change::Takes(..) => 3,
+            Change::MoreDays(_) | Change::Without(_) => 8,
             Change::Near(..) | Change::Short(_) | Change::Split(_) | Change::Fresh(_) => 9,
             Change::Endless(_) | Change::EndlessPack(_) | Change::EndlessCard(_) => 9,
-            Change::AnyTime(_) | Change::NoMeal | Change::NoRest => 10,
+            Change::AnyCall(_) | Change::AnyWrap(_) | Change::NoMeal | Change::NoRest => 10,
         }
     }
 
@@ -128,9 +137,11 @@ impl Change {
             let day = model.days.as_ref().and_then(|days| days.each.get(at));
             day.map_or(String::new(), |day| day.date.to_string())
         };
+        let dates = |days: &[usize]| days.iter().map(|&at| date(at)).collect::<Vec<_>>().join(" and ");
         match self {
             Change::Drop(_) => "that line were not written".into(),
             Change::Before(one, other) => format!("{} came before {}", plate(one), plate(other)),
+            Change::NotOn(days) => format!("{} were not allowed", dates(days)),
             Change::On(id, at) => format!("{} were shot on {}", plate(id), date(*at)),
             Change::Ready(id) => format!("{} stood ready", model.rigs[*id].named.label()),
             Change::Battery(id) => format!("each {} had one more battery", model.cameras[*id].named.label()),
@@ -141,13 +152,17 @@ impl Change {
             Change::AnyLight(ids) => format!("{} were shot in any light", titles(ids)),
             Change::MoreDays(1) => "one more day were allowed".into(),
             Change::MoreDays(more) => format!("{more} more days were allowed"),
+            Change::Takes(id, 1) => format!("{} were shot in one take", plate(id)),
+            Change::Takes(id, takes) => format!("{} were shot in {takes} takes", plate(id)),
+            Change::Without(ids) => format!("{} were left out", titles(ids)),
             Change::Short(ids) => format!("{} took no time", titles(ids)),
             Change::Split(_) => "the group could be opened".into(),
             Change::Fresh(_) => "it could go back at once".into(),
             Change::Endless(_) | Change::EndlessPack(_) => "its charge never ran out".into(),
             Change::EndlessCard(_) => "its cards were never full".into(),
             Change::Near(..) => "the way took no time".into(),
-            Change::AnyTime(_) => "the day had no hours".into(),
+            Change::AnyCall(days) => format!("{} could be called at any hour", dates(days)),
+            Change::AnyWrap(days) => format!("{} could wrap at any hour", dates(days)),
             Change::NoMeal => "no meal were due".into(),
             Change::NoRest => "no rest were due".into(),
             Change::Hours(id, ..) | Change::AnyHour(id) | Change::There(id, _) => {

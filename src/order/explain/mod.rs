@@ -6,6 +6,7 @@
 
 pub mod chain;
 mod change;
+mod conflict;
 mod day;
 mod desk;
 mod room;
@@ -16,6 +17,7 @@ mod world;
 
 pub use chain::{Anchor, AnchorKind, Chain, Held, Link, LinkKind, Room};
 pub use change::{Change, Off};
+pub(crate) use conflict::name_conflicts;
 pub use desk::PassHeld;
 pub use ties::Tie;
 pub use what_if::{Moved, When};
@@ -73,6 +75,17 @@ pub struct PassWhy {
     pub moves: Vec<Moved>,
     /// What was tried and does not move it.
     pub in_vain: Vec<(Change, Option<Span>)>,
+}
+
+/// The plan of a sequence with some things changed.
+pub(crate) fn changed(
+    (model, breakdown, work): (&Model, &Breakdown, &Work),
+    changes: &[Change],
+    effort: Effort,
+) -> Plan {
+    let mut world = World::new(model, breakdown, work);
+    changes.iter().for_each(|change| world.change(change));
+    world.plan(effort)
 }
 
 impl<'a> Explainer<'a> {

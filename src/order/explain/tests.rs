@@ -71,7 +71,7 @@ fn loose(stage: &Stage, plan: &Plan, held: &Held) -> Option<String> {
 }
 
 fn all_held(stage: &Stage) -> Result<(), String> {
-    let plan = stage.plan();
+    let plan = stage.bare_plan();
     let explainer = Explainer::new(&stage.model, &stage.breakdown, &stage.work, &plan, Effort::default());
     for &plate in plan.shoot.shot.keys() {
         let held = explainer.plate(plate).ok_or_else(|| format!("{plate:?} has no chain"))?;
@@ -99,7 +99,7 @@ fn works_between(stage: &Stage, plan: &Plan, pass: PassId, (from, to): (Minute, 
 
 /// What is wrong with the chains of passes.
 fn passes_held(stage: &Stage) -> Result<(), String> {
-    let plan = stage.plan();
+    let plan = stage.bare_plan();
     let explainer = Explainer::new(&stage.model, &stage.breakdown, &stage.work, &plan, Effort::default());
     for &pass in plan.desk.done.keys() {
         let held = explainer.pass(pass).ok_or_else(|| format!("{pass:?} has no chain"))?;

@@ -6,16 +6,18 @@
 use super::change::Change;
 use crate::graph::{self, Node, Reason, Work};
 use crate::model::{DayPlan, Hold, Light, Model, PlateId, Reset, StateOf, Travel};
+use crate::order::Effort;
 use crate::order::blocks::Bounds;
 use crate::order::plan::Plan;
+use crate::order::rounds::{self, Wishes};
 use crate::order::shoot::problem::collected;
-use crate::order::{Effort, rounds};
 use crate::quantity::{Hours, Range, Seconds};
 use crate::recipe::Breakdown;
 use crate::source::Span;
 use jiff::civil::Time;
 use petgraph::algo::has_path_connecting;
 use std::borrow::Cow;
+use std::collections::BTreeSet;
 
 /// A sequence that may be changed without touching the one that was written.
 #[derive(Clone)]
@@ -28,6 +30,8 @@ pub(crate) struct World<'a> {
     pub(crate) work: Cow<'a, Work>,
     /// Days to which plates are held.
     pub(crate) within: Bounds,
+    /// Plates that are left out.
+    pub(crate) without: BTreeSet<PlateId>,
 }
 
 impl<'a> World<'a> {
@@ -38,12 +42,18 @@ impl<'a> World<'a> {
             breakdown: Cow::Borrowed(breakdown),
             work: Cow::Borrowed(work),
             within: Bounds::new(),
+            without: BTreeSet::new(),
         }
     }
 
     /// Its plan.
     pub(crate) fn plan(&self, effort: Effort) -> Plan {
-        rounds::plan_within(&self.model, &self.breakdown, &self.work, (effort, &self.within))
+        rounds::plan_within(
+            &self.model,
+            &self.breakdown,
+            &self.work,
+            &Wishes { effort, within: &self.within, without: &self.without },
+        )
     }
 
     /// The sequence with one thing changed.
@@ -65,6 +75,12 @@ impl<'a> World<'a> {
             Change::On(plate, day) => {
                 self.within.insert(*plate, (*day, *day));
             }
+            Change::NotOn(which) => {
+                if let Some(days) = &mut self.model.to_mut().days {
+                    let mut at = 0..;
+                    days.each.retain(|_| at.next().is_none_or(|at| !which.contains(&at)));
+                }
+            }
             Change::AnyLight(plates) => {
                 for &plate in plates {
                     self.breakdown.to_mut().plates[plate].light = Light::Lamp;
@@ -76,8 +92,11 @@ impl<'a> World<'a> {
                 }
             }
             Change::MoreDays(more) => (0..*more).for_each(|_| self.one_more_day()),
-            Change::AnyTime(_) | Change::NoMeal | Change::NoRest => self.change_days(change),
-            Change::Short(..) | Change::Split(..) => self.change_plates(change),
+            Change::AnyCall(_) | Change::AnyWrap(_) | Change::NoMeal | Change::NoRest => {
+                self.change_days(change)
+            }
+            Change::Without(plates) => self.without.extend(plates),
+            Change::Short(..) | Change::Split(..) | Change::Takes(..) => self.change_plates(change),
             Change::Near(..) | Change::Fresh(..) => self.change_continuity(change),
             Change::Hours(..) | Change::AnyHour(_) | Change::There(..) => self.change_person(change),
             Change::Open(..) | Change::AlwaysOpen(_) => self.change_place(change),
@@ -169,9 +188,8 @@ impl<'a> World<'a> {
         let Some(days) = &mut self.model.to_mut().days else { return };
         for (at, day) in days.each.iter_mut().enumerate() {
             match change {
-                Change::AnyTime(which) if which.contains(&at) => {
-                    (day.call, day.wrap) = (Time::midnight(), Time::constant(23, 59, 0, 0));
-                }
+                Change::AnyCall(which) if which.contains(&at) => day.call = Time::midnight(),
+                Change::AnyWrap(which) if which.contains(&at) => day.wrap = Time::constant(23, 59, 0, 0),
                 Change::NoMeal => day.meal_within = Seconds::minutes(24.0 * 60.0),
                 Change::NoRest => day.rest = Seconds(0.0),
                 _ => {}
@@ -188,6 +206,7 @@ impl<'a> World<'a> {
                     (plate.lasts.value, plate.takes) = (Seconds(1.0), 1);
                 }
             }
+            Change::Takes(plate, takes) => breakdown.plates[*plate].takes = *takes,
             Change::Split(plates) => {
                 for &plate in plates {
                     breakdown.plates[plate].hold.value = Hold::Free;

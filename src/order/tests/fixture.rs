@@ -2,6 +2,8 @@
 
 use crate::graph::{Node, Reason, Work};
 use crate::model::*;
+use crate::order::Effort;
+use crate::order::rounds::{Wishes, plan_within};
 use crate::quantity::*;
 use crate::recipe::{Breakdown, Group, Owner, Pass, PassId};
 use crate::source::{FileId, Span, Spanned};
@@ -241,6 +243,8 @@ impl Stage {
                 expects: None,
                 notes: vec![],
                 cautions: vec![],
+                call_span: span,
+                wrap_span: span,
                 span,
             })
             .collect();
@@ -324,6 +328,13 @@ impl Stage {
             efforts: vec![],
             span,
         })
+    }
+
+    /// The plan with the reasons that the planner met, which is all that most tests look at.
+    pub(crate) fn bare_plan(&self) -> crate::order::Plan {
+        let (within, without) = Default::default();
+        let wishes = Wishes { effort: Effort::default(), within: &within, without: &without };
+        plan_within(&self.model, &self.breakdown, &self.work, &wishes)
     }
 
     pub(crate) fn plan(&self) -> crate::order::Plan {
