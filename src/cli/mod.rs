@@ -11,6 +11,7 @@ mod explain;
 mod fmt;
 mod folder;
 mod new;
+mod pdf;
 mod project;
 mod reader;
 mod recipes;
