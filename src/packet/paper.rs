@@ -20,10 +20,18 @@ pub struct Printed {
     pub html: String,
 }
 
+/// Name of a day's page for a phone, without its ending.
+pub(crate) fn phone(day: usize) -> String {
+    format!("phone-{day}")
+}
+
 /// Every page to print: the whole packet first, then each document.
 pub fn pages(packet: &Packet, documents: &[Document]) -> Vec<Printed> {
+    // What is tapped is nothing to print.
+    let tapped: Vec<String> =
+        packet.call_sheets.iter().map(|sheet| format!("{}.html", phone(sheet.day))).collect();
     let mut single: BTreeMap<&str, &str> = BTreeMap::new();
-    for document in documents {
+    for document in documents.iter().filter(|document| !tapped.contains(&document.path)) {
         if let (Some(file), Ok(html)) =
             (document.path.strip_suffix(".html"), std::str::from_utf8(&document.bytes))
         {
