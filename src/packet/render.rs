@@ -65,6 +65,8 @@ const FUEL: u64 = 20_000_000;
 /// When a template of the project has a name that no built-in one has, does
 /// not parse, uses an undefined name or a value that is none, or does not end.
 pub fn render(packet: &Packet, overrides: &[(String, String)]) -> Result<Vec<Document>, RenderError> {
+    // Before the pages, since while it is made it takes more room than any of them.
+    let json = json::write(packet).into_bytes();
     let env = environment(overrides)?;
     let mut press = Press { env, packet, documents: Vec::new() };
     press.single("cover", "index", "Cover", &packet.cover)?;
@@ -111,7 +113,8 @@ pub fn render(packet: &Packet, overrides: &[(String, String)]) -> Result<Vec<Doc
     }
     press.put("ingest.csv", footage::clip_table(&packet.ingest).write());
     press.put("passes.csv", passes::pass_table(&packet.passes).write());
-    press.put("packet.json", json::write(packet).into_bytes());
+    press.put("packet.json", json);
+    press.put("packet.schema.json", json::write_schema().into_bytes());
     let mut documents = press.documents;
     documents.sort_by(|a, b| a.path.cmp(&b.path));
     Ok(documents)

@@ -10,10 +10,11 @@ use crate::packet::index::{Index, long_date, minutes};
 use crate::packet::pictures::Svg;
 use crate::quantity::{Data, GeoPosition, Seconds, show};
 use crate::rule::About;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// A call sheet.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct CallSheet {
     /// Name of the document without ending.
     pub file: String,
@@ -68,7 +69,7 @@ pub struct CallSheet {
 }
 
 /// A place on the sheet.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct PlaceView {
     /// What it is called.
     pub title: String,
@@ -89,7 +90,7 @@ pub struct PlaceView {
 }
 
 /// Someone's call.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Called {
     /// Who.
     pub name: String,
@@ -102,7 +103,7 @@ pub struct Called {
 }
 
 /// Charge and space of one camera type.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Power {
     /// Which.
     pub camera: String,

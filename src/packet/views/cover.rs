@@ -13,11 +13,12 @@ use crate::packet::pictures::Svg;
 use crate::quantity::{Hours, Seconds};
 use crate::recipe::Owner;
 use crate::rule::About;
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
 /// The cover.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Cover {
     /// Totals.
     pub totals: Vec<Fact>,
@@ -52,7 +53,7 @@ pub struct Cover {
 }
 
 /// A shoot day in one line.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct DayShort {
     /// The call sheet.
     pub sheet: Link,
@@ -61,7 +62,7 @@ pub struct DayShort {
 }
 
 /// A beat.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct BeatView {
     /// Title, or path.
     pub title: String,
@@ -82,7 +83,7 @@ pub struct BeatView {
 }
 
 /// A plate in the sequence's table.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct PlateLine {
     /// The card.
     pub plate: Link,
@@ -105,7 +106,7 @@ pub struct PlateLine {
 }
 
 /// A join in the sequence's table.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct JoinLine {
     /// `stitch`.
     pub kind: String,
@@ -114,7 +115,7 @@ pub struct JoinLine {
 }
 
 /// An effect in the sequence's table.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct EffectLine {
     /// Title, or path.
     pub title: String,
@@ -127,7 +128,7 @@ pub struct EffectLine {
 }
 
 /// Documents of one kind.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Shelf {
     /// `Plate cards`.
     pub title: String,

@@ -9,7 +9,7 @@
 //! `metadata.seamster`.
 
 use crate::packet::Packet;
-use crate::packet::views::assembly::{Assembly, Blend, Item, Laid, Layer, Mark, MarkKind, Source};
+use crate::packet::views::assembly::{Assembly, Blend, Item, Laid, Layer, Mark, MarkKind, UsedTake};
 use serde_json::{Map, Value, json};
 
 /// The timeline as a file.
@@ -81,7 +81,7 @@ impl Writer<'_> {
         track(&format!("V{number}"), false, children)
     }
 
-    fn clip(&self, item: &Item, source: &Source) -> Value {
+    fn clip(&self, item: &Item, source: &UsedTake) -> Value {
         let marks = item.marks.iter().map(|mark| self.mark(mark, source.start + mark.at, 0));
         let mut clip = self.item(&source.name, source.start, item.frames, marks.collect());
         clip.insert("OTIO_SCHEMA".to_owned(), json!("Clip.2"));
@@ -125,7 +125,7 @@ impl Writer<'_> {
     }
 
     /// The file that will be there: its name and how long a take is.
-    fn refer(&self, clip: &mut Map<String, Value>, source: &Source) {
+    fn refer(&self, clip: &mut Map<String, Value>, source: &UsedTake) {
         let rate = source.capture.per_second();
         let take = self.range(time(0, rate), time(source.capture_frames, rate));
         let reference = json!({
@@ -139,7 +139,7 @@ impl Writer<'_> {
         clip.insert("active_media_reference_key".to_owned(), json!("DEFAULT_MEDIA"));
     }
 
-    fn effects(&self, source: &Source) -> Value {
+    fn effects(&self, source: &UsedTake) -> Value {
         if !source.is_retimed() {
             return json!([]);
         }
@@ -207,7 +207,7 @@ fn track(name: &str, enabled: bool, children: Vec<Value>) -> Value {
     })
 }
 
-fn metadata(title: &str, of: &str, source: &Source) -> Value {
+fn metadata(title: &str, of: &str, source: &UsedTake) -> Value {
     json!({ "seamster": {
         "title": title,
         "of": of,
