@@ -8,6 +8,7 @@
 
 use super::escape;
 use super::exchange::{calendar, dot, json, timeline};
+use super::pages::{Card, CardSet, IngestList, Page, PassList, RuleText};
 use super::templates::TEMPLATES;
 use super::views::{Bundle, Packet, footage, passes};
 use crate::diagnostic::nearest::nearest;
@@ -34,6 +35,9 @@ pub struct Document {
 pub struct RenderError {
     /// The template's name.
     pub template: String,
+    /// Whether it is one of the project's; else a built-in one, which another
+    /// template of the project leaves without something that it uses.
+    pub own: bool,
     /// The line in it, from 1, where known.
     pub line: Option<usize>,
     /// What is wrong, one sentence.
@@ -44,11 +48,14 @@ pub struct RenderError {
 
 impl fmt::Display for RenderError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "template '{}'", self.template)?;
-        if let Some(line) = self.line {
-            write!(f, ", line {line}")?;
+        match (self.own, self.line) {
+            (true, Some(line)) => write!(f, "templates/{}:{line}: {}", self.template, self.message),
+            (true, None) => write!(f, "templates/{}: {}", self.template, self.message),
+            (false, Some(line)) => {
+                write!(f, "the built-in template '{}', line {line}: {}", self.template, self.message)
+            }
+            (false, None) => write!(f, "the built-in template '{}': {}", self.template, self.message),
         }
-        write!(f, ": {}", self.message)
     }
 }
 
@@ -68,7 +75,7 @@ pub fn render(packet: &Packet, overrides: &[(String, String)]) -> Result<Vec<Doc
     // Before the pages, since while it is made it takes more room than any of them.
     let json = json::write(packet).into_bytes();
     let env = environment(overrides)?;
-    let mut press = Press { env, packet, documents: Vec::new() };
+    let mut press = Press { env, overrides, packet, documents: Vec::new() };
     press.single("cover", "index", "Cover", &packet.cover)?;
     for sheet in &packet.call_sheets {
         press.single("call_sheet", &sheet.file, &format!("Call sheet, day {}", sheet.day), sheet)?;
@@ -86,9 +93,9 @@ pub fn render(packet: &Packet, overrides: &[(String, String)]) -> Result<Vec<Doc
     for log in &packet.logs {
         press.single("day_log", &log.file, &format!("Log sheet, day {}", log.day), log)?;
     }
-    let list = context! { clips => value(&packet.ingest), totals => &packet.ingest_totals };
+    let list = IngestList { clips: &packet.ingest, totals: &packet.ingest_totals };
     press.single("ingest", "ingest", "Ingest list", list)?;
-    press.single("passes", "passes", "Pass list", context! { rows => value(&packet.passes) })?;
+    press.single("passes", "passes", "Pass list", PassList { rows: &packet.passes })?;
     for note in &packet.handoffs {
         press.single("handoff", &note.file, &format!("Handoff note: {}", note.title), note)?;
     }
@@ -98,7 +105,7 @@ pub fn render(packet: &Packet, overrides: &[(String, String)]) -> Result<Vec<Doc
             "rule",
             &page.file,
             &format!("Rule {}: {}", page.code, page.name),
-            context! { severity => &page.severity, html => &page.html, markdown => body(&page.markdown) },
+            RuleText { severity: &page.severity, html: &page.html, markdown: body(&page.markdown) },
         )?;
     }
     press.put("assembly.otio", timeline::otio::write(packet));
@@ -138,6 +145,7 @@ fn environment(overrides: &[(String, String)]) -> Result<Environment<'_>, Render
             let near = nearest(name, TEMPLATES.iter().map(|(known, _)| *known));
             return Err(RenderError {
                 template: name.clone(),
+                own: true,
                 line: None,
                 message: "no document is made from a template of this name".to_owned(),
                 help: near.map(|near| format!("did you mean '{near}'?")),
@@ -146,7 +154,7 @@ fn environment(overrides: &[(String, String)]) -> Result<Environment<'_>, Render
     }
     for (name, text) in TEMPLATES {
         let text = overrides.iter().find(|(own, _)| own == name).map_or(*text, |(_, text)| text);
-        env.add_template(name, text).map_err(|error| explain(&error, name))?;
+        env.add_template(name, text).map_err(|error| explain(&error, name, overrides))?;
     }
     Ok(env)
 }
@@ -187,7 +195,7 @@ fn format(out: &mut Output<'_>, state: &mut State<'_, '_>, value: &Value) -> Res
     .map_err(Error::from)
 }
 
-fn explain(error: &Error, template: &str) -> RenderError {
+fn explain(error: &Error, template: &str, overrides: &[(String, String)]) -> RenderError {
     let mut innermost = error;
     while let Some(source) =
         std::error::Error::source(innermost).and_then(|source| source.downcast_ref::<Error>())
@@ -195,32 +203,37 @@ fn explain(error: &Error, template: &str) -> RenderError {
         innermost = source;
     }
     let kind = innermost.kind().to_string();
+    let template = innermost.name().unwrap_or(template).to_owned();
+    let own = overrides.iter().any(|(name, _)| *name == template);
+    let help = match innermost.kind() {
+        _ if !own => {
+            let names: Vec<&str> = overrides.iter().map(|(name, _)| name.as_str()).collect();
+            Some(format!("a template of the project no longer gives what it uses: {}", names.join(", ")))
+        }
+        ErrorKind::UndefinedError => {
+            Some("`seamster explain --templates` lists the names that a template can use".to_owned())
+        }
+        ErrorKind::TemplateNotFound => Some(
+            "templates bring in built-in ones and those in 'templates/' of the same names, no other files"
+                .to_owned(),
+        ),
+        ErrorKind::OutOfFuel => {
+            Some("one page may take only so many steps: look for a loop that does not end".to_owned())
+        }
+        _ => None,
+    };
     RenderError {
-        template: innermost.name().unwrap_or(template).to_owned(),
+        template,
+        own,
         line: innermost.line(),
         message: innermost.detail().map_or(kind.clone(), |detail| format!("{kind}: {detail}")),
-        help: matches!(innermost.kind(), ErrorKind::UndefinedError)
-            .then(|| "the names that a template can use are the keys of packet.json".to_owned()),
+        help,
     }
-}
-
-/// What every document says about itself.
-#[derive(Serialize)]
-struct Page {
-    /// `Call sheet, day 1`.
-    title: String,
-    /// Name without ending, for links to itself.
-    file: String,
-    /// From the document to the packet's root: empty, or `../`.
-    root: &'static str,
-    /// Ending of this kind of document, for links to others.
-    ending: &'static str,
-    /// The running head for print, as the inside of a style sheet's string.
-    running: String,
 }
 
 struct Press<'a> {
     env: Environment<'a>,
+    overrides: &'a [(String, String)],
     packet: &'a Packet,
     documents: Vec<Document>,
 }
@@ -248,7 +261,7 @@ impl Press<'_> {
                 .env
                 .get_template(&name)
                 .and_then(|template| template.render(context))
-                .map_err(|error| explain(&error, &name))?;
+                .map_err(|error| explain(&error, &name, self.overrides))?;
             let text = if ending == "md" { tidy(&text) } else { text };
             self.put(format!("{file}.{ending}"), text.into_bytes());
         }
@@ -274,17 +287,13 @@ impl Press<'_> {
     /// Bundles, whose cards are gathered by name.
     fn bundles(&mut self) -> Result<(), RenderError> {
         let packet = self.packet;
-        let mut cards: BTreeMap<&str, (&str, Value)> = BTreeMap::new();
-        cards.extend(packet.plates.iter().map(|card| (card.file.as_str(), ("plate", value(card)))));
-        cards.extend(packet.hand_overs.iter().map(|card| (card.file.as_str(), ("hand_over", value(card)))));
-        cards.extend(packet.screens.iter().map(|card| (card.file.as_str(), ("screen", value(card)))));
+        let mut cards: BTreeMap<&str, Card<'_>> = BTreeMap::new();
+        cards.extend(packet.plates.iter().map(|card| (card.file.as_str(), Card::Plate(card))));
+        cards.extend(packet.hand_overs.iter().map(|card| (card.file.as_str(), Card::HandOver(card))));
+        cards.extend(packet.screens.iter().map(|card| (card.file.as_str(), Card::Screen(card))));
         for Bundle { file, title, cards: names } in &packet.bundles {
-            let held: Vec<Value> = names
-                .iter()
-                .filter_map(|name| cards.get(name.as_str()))
-                .map(|(kind, card)| context! { kind => *kind, card })
-                .collect();
-            self.single("cards", file, title, context! { title, cards => held })?;
+            let held = names.iter().filter_map(|name| cards.get(name.as_str())).copied().collect();
+            self.single("cards", file, title, CardSet { title, cards: held })?;
         }
         Ok(())
     }

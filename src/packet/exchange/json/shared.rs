@@ -17,6 +17,8 @@ const KINDS: &[(&str, &str)] = &[
     ("Cautions", "caution_sheets"),
     ("Found", "found"),
     ("LeftOut", "left_out"),
+    ("PassRow", "passes"),
+    ("Piece", "pieces"),
     ("Source", "sources"),
     ("Told", "told"),
     ("Wait", "waits"),
@@ -40,9 +42,11 @@ impl<'s> Shared<'s> {
         Self { schema, places: places.collect() }
     }
 
-    /// The whole value with keys in it.
-    pub(super) fn replace(&mut self, value: Value) -> Value {
-        self.visit(value, self.schema)
+    /// A field with keys in it, or one piece of a field that is a list.
+    pub(super) fn replace(&mut self, value: Value, field: &str, piece: bool) -> Value {
+        let schema = self.schema.get("properties").and_then(|fields| fields.get(field));
+        let schema = if piece { schema.and_then(|list| list.get("items")) } else { schema };
+        self.visit(value, schema.expect("every field is described"))
     }
 
     /// The shared objects by kind and key.
@@ -208,8 +212,8 @@ mod tests {
             "$defs": { "Told": { "properties": { "text": { "type": "string" } } } },
         });
         let mut shared = Shared::new(&schema);
-        let value = shared.replace(json!({ "all": [{ "text": "a" }, { "text": "b" }, { "text": "a" }] }));
-        let keys: Vec<&str> = value["all"].as_array().unwrap().iter().filter_map(Value::as_str).collect();
+        let value = shared.replace(json!([{ "text": "a" }, { "text": "b" }, { "text": "a" }]), "all", false);
+        let keys: Vec<&str> = value.as_array().unwrap().iter().filter_map(Value::as_str).collect();
         assert!(keys[0] == keys[2] && keys[0] != keys[1] && keys[0].len() == DIGITS);
         let shared = shared.into_value();
         assert_eq!(shared["told"][keys[1]]["text"], "b");

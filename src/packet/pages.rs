@@ -1,0 +1,72 @@
+//! What a template gets, where that is more than one view as it stands.
+
+use super::views::footage::Clip;
+use super::views::hand_over::HandOver;
+use super::views::passes::PassRow;
+use super::views::plate_card::PlateCard;
+use super::views::screen_card::ScreenCard;
+use schemars::JsonSchema;
+use serde::Serialize;
+
+/// What every document says about itself.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(crate) struct Page {
+    /// `Call sheet, day 1`.
+    pub(crate) title: String,
+    /// Name without ending, for links to itself.
+    pub(crate) file: String,
+    /// From the document to the packet's root: empty, or `../`.
+    pub(crate) root: &'static str,
+    /// Ending of this kind of document, for links to others.
+    pub(crate) ending: &'static str,
+    /// The running head for print, as the inside of a style sheet's string.
+    pub(crate) running: String,
+}
+
+/// The ingest list.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(crate) struct IngestList<'a> {
+    /// Every clip to bring in.
+    pub(crate) clips: &'a [Clip],
+    /// What the clips come to.
+    pub(crate) totals: &'a str,
+}
+
+/// The pass list.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(crate) struct PassList<'a> {
+    /// Every pass at the desk.
+    pub(crate) rows: &'a [PassRow],
+}
+
+/// A rule's page.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(crate) struct RuleText<'a> {
+    /// `usually a warning`.
+    pub(crate) severity: &'a str,
+    /// The page as HTML, to be written with `|safe`.
+    pub(crate) html: &'a str,
+    /// The page as Markdown, without its first heading, to be written with `|safe`.
+    pub(crate) markdown: &'a str,
+}
+
+/// Cards to print at once.
+#[derive(Debug, Serialize, JsonSchema)]
+pub(crate) struct CardSet<'a> {
+    /// `Cards of day 1`.
+    pub(crate) title: &'a str,
+    /// In order.
+    pub(crate) cards: Vec<Card<'a>>,
+}
+
+/// A card and what kind it is.
+#[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
+#[serde(tag = "kind", content = "card", rename_all = "snake_case")]
+pub(crate) enum Card<'a> {
+    /// A plate card.
+    Plate(&'a PlateCard),
+    /// A hand-over card.
+    HandOver(&'a HandOver),
+    /// A screen card.
+    Screen(&'a ScreenCard),
+}
