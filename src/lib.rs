@@ -10,6 +10,7 @@
 
 pub mod craft;
 pub mod diagnostic;
+mod giving_way;
 pub mod graph;
 pub mod load;
 pub mod model;
@@ -17,6 +18,7 @@ pub mod order;
 pub mod packet;
 pub mod quantity;
 pub mod recipe;
+pub mod revise;
 pub mod rule;
 pub mod schema;
 pub mod source;
@@ -27,9 +29,10 @@ pub use load::{Loaded, Reader, load};
 use diagnostic::Diagnostic;
 use graph::Work;
 use model::Model;
-use order::Plan;
+use order::{Effort, Plan};
 use recipe::{Breakdown, Library};
 use rule::{Findings, Subject};
+use schema::Fact;
 use source::Sources;
 
 /// A sequence, compiled.
@@ -37,6 +40,8 @@ use source::Sources;
 pub struct Compiled {
     /// The texts.
     pub sources: Sources,
+    /// Their statements, checked.
+    pub facts: Vec<Fact>,
     /// What they mean.
     pub model: Model,
     /// The recipes that were used.
@@ -56,6 +61,11 @@ pub struct Compiled {
 /// Takes a loaded sequence through every stage. `watch` is told each stage's
 /// name as it ends.
 pub fn compile(loaded: Loaded, watch: &mut dyn FnMut(&'static str)) -> Compiled {
+    compile_with(loaded, Effort::default(), watch)
+}
+
+/// The same with planners that try harder.
+pub fn compile_with(loaded: Loaded, effort: Effort, watch: &mut dyn FnMut(&'static str)) -> Compiled {
     let Loaded { sources, trees, recipes, mut diagnostics } = loaded;
     watch("syntax");
 
@@ -82,15 +92,24 @@ pub fn compile(loaded: Loaded, watch: &mut dyn FnMut(&'static str)) -> Compiled 
     let work = graph::build(&model, &breakdown, &mut diagnostics);
     watch("graph");
 
-    let plan = order::plan(&model, &breakdown, &work);
+    let plan = order::plan_with(&model, &breakdown, &work, effort);
     watch("order");
 
     let findings = rule::check(&Subject { model: &model, breakdown: &breakdown, work: &work }, &plan);
+    let stages = giving_way::Stages {
+        sources: &sources,
+        model: &model,
+        breakdown: &breakdown,
+        work: &work,
+        plan: &plan,
+        effort,
+    };
+    stages.tell(&mut diagnostics);
     diagnostics.extend(findings.standing.iter().map(|(_, diagnostic)| diagnostic.clone()));
     diagnostic::sort(&mut diagnostics);
     watch("rules");
 
-    Compiled { sources, model, library, breakdown, work, plan, findings, diagnostics }
+    Compiled { sources, facts, model, library, breakdown, work, plan, findings, diagnostics }
 }
 
 impl Compiled {
@@ -109,8 +128,13 @@ impl Compiled {
         draft: bool,
         overrides: &[(String, String)],
     ) -> Result<Vec<packet::Document>, packet::RenderError> {
+        packet::render(&self.packet(draft), overrides)
+    }
+
+    /// Every view of the packet, from which its documents are made.
+    pub fn packet(&self, draft: bool) -> packet::Packet {
         let text_hash = packet::text_hash(&self.sources);
-        let packet = packet::assemble(&packet::Input {
+        packet::assemble(&packet::Input {
             sources: &self.sources,
             model: &self.model,
             breakdown: &self.breakdown,
@@ -120,7 +144,6 @@ impl Compiled {
             diagnostics: &self.diagnostics,
             draft,
             text_hash: &text_hash,
-        });
-        packet::render(&packet, overrides)
+        })
     }
 }

@@ -92,10 +92,21 @@ fn the_error_it_shows_is_what_that_change_gives() {
     assert_eq!(ran.code, 1);
     let told = words(&ran.out);
     let shown = blocks(&readme(), "text");
-    assert_eq!(shown.len(), 1);
+    assert_eq!(shown.len(), 2);
     for line in shown[0].lines() {
         assert!(told.contains(&words(line)), "'{line}' is not told:\n{}", ran.out);
     }
+}
+
+#[test]
+fn the_answer_it_shows_is_what_the_question_gives() {
+    let text = readme();
+    let commands = blocks(&text, "sh").concat();
+    let question = commands.lines().find_map(|line| line.strip_prefix("seamster reckon ")).unwrap();
+    let args: Vec<&str> = ["reckon"].into_iter().chain(question.split(' ')).collect();
+    let ran = Room::new("readme-reckon").run(&args);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    assert!(ran.out.starts_with(&blocks(&text, "text")[1]), "{}", ran.out);
 }
 
 #[test]
@@ -104,7 +115,7 @@ fn the_other_commands_run_in_their_order() {
     let text = readme();
     let typed: Vec<String> = blocks(&text, "sh").concat().lines().map(str::to_owned).collect();
     let own: Vec<&str> = typed.iter().filter_map(|line| line.strip_prefix("seamster ")).collect();
-    assert_eq!(own.len(), 3, "{typed:?}");
+    assert_eq!(own.len(), 4, "{typed:?}");
     for line in own {
         let ran = room.run(&line.split(' ').collect::<Vec<_>>());
         assert_eq!(ran.code, 0, "{line}: {ran:?}");

@@ -81,6 +81,42 @@ fn every_page_has_the_same_parts_in_the_same_order() {
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
 }
 
+/// `src/rule/README.md` leaves out no rule, and every test that it names exists.
+#[test]
+fn the_table_of_rules_is_whole() {
+    let table = include_str!("../src/rule/README.md");
+    for rule in rule::all() {
+        let row = format!("| {} | {} |", rule.code.id, rule.code.name);
+        let listed = rule.family == Family::Text && table.contains(rule.code.name);
+        assert!(listed || table.contains(&row), "{row} is not in the table");
+    }
+    let tests = concat!(
+        include_str!("failures.rs"),
+        include_str!("../src/craft/blur.rs"),
+        include_str!("../src/craft/flicker.rs"),
+        include_str!("../src/craft/ground.rs"),
+        include_str!("../src/craft/join.rs"),
+        include_str!("../src/craft/motion.rs"),
+        include_str!("../src/craft/power.rs"),
+        include_str!("../src/craft/retime.rs"),
+        include_str!("../src/craft/screen.rs"),
+        include_str!("../src/craft/sun_tests.rs"),
+        include_str!("../src/model/kit.rs"),
+        include_str!("../src/order/tests/facts.rs"),
+        include_str!("../src/packet/cautions.rs"),
+        include_str!("../src/rule/care/fatigue.rs"),
+        include_str!("../src/rule/day/window.rs"),
+        include_str!("../src/rule/kit/flights.rs"),
+    );
+    let named = table.split('`').skip(1).step_by(2).filter(|word| {
+        word.matches('_').count() > 2
+            && word.chars().all(|letter| letter.is_ascii_lowercase() || letter == '_')
+    });
+    for name in named {
+        assert!(tests.contains(&format!("fn {name}()")), "there is no test {name}");
+    }
+}
+
 /// What stands when the text is compiled.
 fn diagnose(text: &str) -> Vec<Diagnostic> {
     project::text("page.seam", text).diagnostics
@@ -114,6 +150,21 @@ fn every_bad_example_fires_its_rule() {
         }
     }
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));
+}
+
+/// What one sequence file cannot show: a recipe whose sound does not wait.
+#[test]
+fn the_recipe_on_the_page_of_before_lock_fires_it() {
+    let page = rule::find("before-lock").expect("there is such a rule").page;
+    let recipe = fenced(part(page, "Bad"), "yaml").expect("it shows a recipe");
+    let good = fenced(part(page, "Good"), "seam").expect("it shows a sequence");
+    let plate = "lasts 8 s }\n";
+    assert_eq!(good.matches(plate).count(), 1);
+    let text = good.replace(plate, &format!("{plate}  effect tune by scored {{ on cup }}\n"));
+    let found = project::with_recipe(&text, recipe).diagnostics;
+    assert!(found.iter().any(|one| one.code.name == "before-lock"), "{}", said(&found));
+    let own = found.iter().find(|one| one.code.id.starts_with('T'));
+    assert!(own.is_none(), "{}", said(&found));
 }
 
 #[test]

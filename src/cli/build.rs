@@ -30,7 +30,7 @@ pub(super) struct Args {
 /// Builds.
 pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     let mut timings = Timings::start(args.choices.timings);
-    let project = match project::compile(&args.file, &mut timings) {
+    let project = match project::compile(&args.file, args.choices.effort.value(), &mut timings) {
         Ok(project) => project,
         Err(trouble) => return report::refuse(&args.choices, trouble),
     };

@@ -20,7 +20,7 @@ pub(super) struct Args {
 /// Checks.
 pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     let mut timings = Timings::start(args.choices.timings);
-    let compiled = match project::compile(&args.file, &mut timings) {
+    let compiled = match project::compile(&args.file, args.choices.effort.value(), &mut timings) {
         Ok(project) => project.compiled,
         Err(trouble) => return report::refuse(&args.choices, trouble),
     };

@@ -5,6 +5,7 @@
 
 mod build;
 mod check;
+mod compare;
 mod console;
 mod explain;
 mod fmt;
@@ -13,12 +14,13 @@ mod new;
 mod project;
 mod reader;
 mod recipes;
+mod reckon;
 mod report;
 mod survey;
 mod timings;
 mod why;
 
-use clap::{Parser, Subcommand};
+use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
 use std::process::ExitCode;
 
 /// Compiles an effects-heavy film sequence, written as text.
@@ -41,6 +43,7 @@ First steps:
   seamster check my-film/my-film.seam                  say what is wrong with it
   seamster build my-film/my-film.seam --out packet     write the packet; open packet/index.html
   seamster explain join-offset                         explain a rule, a statement or a recipe
+  seamster reckon fall --height 2m                     answer a question on location, without a sequence
 
 Exit codes: 0 no error found; 1 the sequence has errors; 2 usage, or trouble with files.
 Colour is used on a terminal only, and never when NO_COLOR is set.";
@@ -52,8 +55,10 @@ enum Command {
     Build(build::Args),
     Fmt(fmt::Args),
     Why(why::Args),
+    Compare(compare::Args),
     Explain(explain::Args),
     Recipes(recipes::Args),
+    Reckon(reckon::Args),
 }
 
 /// How a command ended, where nothing kept it from its work.
@@ -87,7 +92,9 @@ impl Trouble {
 
 /// Runs the command that was typed.
 pub(crate) fn run() -> ExitCode {
-    let cli = match Cli::try_parse() {
+    let command = Cli::command().mut_subcommand("reckon", reckon::with_signs);
+    let parsed = command.try_get_matches().and_then(|matches| Cli::from_arg_matches(&matches));
+    let cli = match parsed {
         Ok(cli) => cli,
         Err(error) => {
             // Help and version go to standard output; nothing can be done where that fails.
@@ -101,8 +108,10 @@ pub(crate) fn run() -> ExitCode {
         Command::Build(args) => build::run(&args),
         Command::Fmt(args) => fmt::run(&args),
         Command::Why(args) => why::run(&args),
+        Command::Compare(args) => compare::run(&args),
         Command::Explain(args) => explain::run(&args),
         Command::Recipes(args) => recipes::run(&args),
+        Command::Reckon(args) => reckon::run(&args),
     };
     match result {
         Ok(Exit::Clean) => ExitCode::SUCCESS,

@@ -4,6 +4,7 @@ use super::Trouble;
 use super::console::shown;
 use super::reader::Disk;
 use super::timings::Timings;
+use seamster::order::Effort;
 use seamster::{Compiled, Loaded};
 use std::path::Path;
 
@@ -20,9 +21,9 @@ pub(super) struct Project {
 ///
 /// # Errors
 /// When the file that was named cannot be read.
-pub(super) fn compile(file: &Path, timings: &mut Timings) -> Result<Project, Trouble> {
+pub(super) fn compile(file: &Path, effort: Effort, timings: &mut Timings) -> Result<Project, Trouble> {
     let (disk, loaded) = load(file)?;
-    let compiled = seamster::compile(loaded, &mut |stage| timings.stage(stage));
+    let compiled = seamster::compile_with(loaded, effort, &mut |stage| timings.stage(stage));
     Ok(Project { disk, compiled })
 }
 

@@ -19,6 +19,21 @@ pub(super) enum Format {
     Json,
 }
 
+/// How hard the planners try.
+#[derive(Debug, clap::Args)]
+pub(super) struct Effort {
+    /// Let the planners work so many times as long for a better plan; the plan stays the same on every machine
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u32).range(1..=1000))]
+    effort: u32,
+}
+
+impl Effort {
+    /// As the planners take it.
+    pub(super) fn value(&self) -> seamster::order::Effort {
+        seamster::order::Effort(self.effort)
+    }
+}
+
 /// Choices that every command with findings shares.
 #[derive(Debug, clap::Args)]
 pub(super) struct Choices {
@@ -31,6 +46,8 @@ pub(super) struct Choices {
     /// Print how long each stage took, and how much memory was used
     #[arg(long)]
     pub(super) timings: bool,
+    #[command(flatten)]
+    pub(super) effort: Effort,
 }
 
 impl Choices {

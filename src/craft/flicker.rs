@@ -5,7 +5,7 @@
 //! at twice the mains frequency; a frame that gathers whole pulses is as bright
 //! as the next one at any frame rate.
 
-use crate::quantity::{Frequency, Seconds};
+use crate::quantity::{FrameRate, Frequency, Seconds};
 
 /// How even frames are under lamps.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -55,6 +55,28 @@ pub fn nearest_even(
     (fits(shorter), fits(longer))
 }
 
+/// Every even exposure that fits into a frame, shortest first: `n / (2 f)`. At
+/// most a thousand of them.
+pub fn even_exposures(mains: Frequency, rate: FrameRate) -> Vec<Seconds> {
+    if mains.0 <= 0.0 {
+        return Vec::new();
+    }
+    let most = (2.0 * mains.0 / rate.per_second().max(1e-9) * 1.000_001).floor().min(1000.0);
+    (1..=most as u32).map(|count| Seconds(f64::from(count) / (2.0 * mains.0))).collect()
+}
+
+/// How often uneven frames go bright and dark: the distance of the lamps' pulses
+/// from the nearest multiple of the frame rate, `|2f − k × rate|`. Nothing for 0.
+pub fn beat(mains: Frequency, rate: FrameRate) -> Frequency {
+    let (pulses, rate) = (2.0 * mains.0, rate.per_second().max(1e-9));
+    Frequency((pulses - (pulses / rate).round() * rate).abs())
+}
+
+/// Bands across the picture of a short exposure: pulses during the readout, `2 f T`.
+pub fn bands(mains: Frequency, readout: Seconds) -> f64 {
+    2.0 * mains.0 * readout.0
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -79,7 +101,9 @@ mod tests {
         for exposure in [1.0 / 48.0, 1.0 / 60.0, 1.0 / 200.0, 1.0 / 1000.0] {
             assert_eq!(evenness(Seconds(exposure), Frequency(50.0)), Evenness::Uneven);
         }
-        assert!((pulses(Seconds(1.0 / 48.0), Frequency(50.0)) - 2.083).abs() < 0.001);
+        for (below, gathered) in [(48.0, 2.083), (60.0, 1.667), (200.0, 0.5)] {
+            assert!((pulses(Seconds(1.0 / below), Frequency(50.0)) - gathered).abs() < 0.001);
+        }
         assert_eq!(evenness(Seconds(1.0 / 125.0), Frequency(60.0)), Evenness::Nearly);
     }
 
@@ -94,5 +118,38 @@ mod tests {
         assert!((shorter.unwrap().0 - 144.0 / 360.0 / 24.0).abs() < 1e-9);
         let fast = nearest_even(Seconds(1.0 / 400.0), Frequency(50.0), Seconds(1.0 / 120.0));
         assert_eq!(fast, (None, None));
+    }
+    /// Own arithmetic in degrees of a shutter; 172.8° and 144° at 24 frames stand in
+    /// a cinema camera's guide.
+    #[test]
+    fn every_even_shutter_as_an_angle() {
+        for (mains, rate, degrees) in [
+            (50.0, 24.0, vec![86.4, 172.8, 259.2, 345.6]),
+            (60.0, 24.0, vec![72.0, 144.0, 216.0, 288.0, 360.0]),
+            (50.0, 25.0, vec![90.0, 180.0, 270.0, 360.0]),
+            (60.0, 30.0, vec![90.0, 180.0, 270.0, 360.0]),
+            (60.0, 25.0, vec![75.0, 150.0, 225.0, 300.0]),
+            (50.0, 30.0, vec![108.0, 216.0, 324.0]),
+            (50.0, 120.0, vec![]),
+        ] {
+            let rate = FrameRate::from_written(rate).unwrap();
+            let found = even_exposures(Frequency(mains), rate);
+            assert_eq!(found.len(), degrees.len(), "{mains} Hz, {rate}");
+            for (exposure, degrees) in found.into_iter().zip(degrees) {
+                assert!((crate::craft::shutter::angle(exposure, rate).0 - degrees).abs() < 1e-6);
+            }
+        }
+        assert!(even_exposures(Frequency(0.0), FrameRate { num: 25, den: 1 }).is_empty());
+    }
+
+    /// Own arithmetic: 100 pulses against 24 frames beat at 4 Hz, 120 against 29.97
+    /// at 0.12 Hz. A rolling-shutter measurer's notes: 50 ms on 60 Hz show 6 bands.
+    #[test]
+    fn uneven_frames_beat_and_band() {
+        let beat = |mains, rate| beat(Frequency(mains), FrameRate::from_written(rate).unwrap()).0;
+        assert!((beat(50.0, 24.0) - 4.0).abs() < 1e-9);
+        assert!((beat(60.0, 29.97) - 0.12).abs() < 0.001);
+        assert!(beat(50.0, 25.0) < 1e-9);
+        assert!((bands(Frequency(60.0), Seconds(0.05)) - 6.0).abs() < 1e-9);
     }
 }

@@ -163,7 +163,7 @@ pub fn room(parallax: Pixels, turn: Pixels, spare: Pixels, allowed: Pixels) -> R
 
 /// Loosest placing that is ever printed, unless a rig itself is looser: beyond it
 /// perspective and framing change whatever the pixels say (common practice, no source).
-const LOOSEST: Placing = Placing { offset: Length(0.25), turn: Angle(5.0) };
+pub const LOOSEST: Placing = Placing { offset: Length(0.25), turn: Angle(5.0) };
 
 /// The placing that is close enough, for one side: what its rig does, times the
 /// room, and never looser than makes sense.
@@ -183,6 +183,20 @@ pub fn nearest_allowed(focal: Pixels, off_by: Length, far: Option<Length>, left:
     let far = far.filter(|far| far.0 > 0.0).map_or(0.0, |far| 1.0 / far.0);
     let inverse = left.0.max(0.0) / for_each + far;
     (for_each > 0.0 && inverse > 0.0).then(|| Length(1.0 / inverse))
+}
+
+/// How far the two sides may be apart at a hand-over so that near and far slip by
+/// no more than this: `px / (f (1/near − 1/far))`. `None` where nothing slips, so
+/// that any distance would do.
+pub fn offset_allowed(focal: Pixels, depth: Depth, slip: Pixels) -> Option<Length> {
+    let for_each = focal.0 * depth.spread();
+    (for_each > 0.0).then(|| Length(slip.0.max(0.0) / for_each))
+}
+
+/// How far the two sides may be turned apart so that the picture shifts by no more
+/// than this: `px / f`.
+pub fn turn_allowed(focal: Pixels, shift: Pixels) -> Angle {
+    Angle((shift.0.max(0.0) / focal.0.max(1e-9)).to_degrees())
 }
 
 #[cfg(test)]
@@ -224,6 +238,22 @@ mod tests {
         assert!((turn_error(Pixels(1920.0), Angle(1.0)).0 - 33.51).abs() < 0.005);
         assert_eq!(residual(Pixels(10.0), Pixels(33.0), Pixels(40.0)), Pixels(10.0));
         assert_eq!(residual(Pixels(10.0), Pixels(33.0), Pixels(30.0)), Pixels(13.0));
+    }
+
+    /// No more than a pixel, at 1,920 px a radian: 1.04 mm for what is 2 m away and
+    /// 5.2 mm for what is 10 m away (a turn about the entrance pupil has no
+    /// parallax; own arithmetic by B = Z / f).
+    #[test]
+    fn what_is_nearer_allows_less() {
+        let allowed =
+            |near, far| offset_allowed(Pixels(1920.0), Depth { near: Length(near), far }, Pixels(1.0));
+        assert!((allowed(2.0, None).unwrap().0 * 1000.0 - 1.04).abs() < 0.002);
+        assert!((allowed(10.0, None).unwrap().0 * 1000.0 - 5.2).abs() < 0.01);
+        assert_eq!(allowed(2.0, Some(Length(2.0))), None);
+        let back = parallax(Pixels(1920.0), allowed(2.0, Some(Length(10.0))).unwrap(), depth(2.0, 10.0));
+        assert!((back.0 - 1.0).abs() < 1e-12);
+        let turn = turn_allowed(Pixels(1920.0), Pixels(33.51));
+        assert!((turn.0 - 1.0).abs() < 0.0005);
     }
 
     #[test]

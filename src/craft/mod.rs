@@ -5,15 +5,20 @@
 //! (a field of half the sphere on a flat picture, a sun that never rises) the
 //! answer is `None`.
 
+pub mod aim;
 pub mod blur;
+pub mod crop;
 pub mod flicker;
+pub mod focus;
 pub mod frames;
+pub mod ground;
 pub mod join;
 pub mod motion;
 pub mod optics;
 pub mod power;
 pub mod retime;
 pub mod screen;
+pub mod shutter;
 pub mod sun;
 pub mod timecode;
 

@@ -6,6 +6,10 @@
 
 use crate::quantity::{Data, Seconds, Stream};
 
+/// Share of a charge that is kept back: the clock of a small battery is not
+/// exact, and cold shortens it (common practice, no source).
+pub const RESERVE: f64 = 0.1;
+
 /// A stretch of the day for one kind of battery.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Stretch {
@@ -154,14 +158,19 @@ mod tests {
     }
 
     /// Own arithmetic: 100 Mb/s is 0.75 GB a minute and 45 GB an hour (decimal; some
-    /// vendors print 43.95). A maker's list: 1.5 Mb/s is 675 MB an hour. 64 GB hold
-    /// 853.3 min at 10 Mb/s (a reader's table).
+    /// vendors print 43.95). A maker's list: 1.5 Mb/s is 675 MB an hour, 16.2 GB a day.
+    /// 64 GB hold 853.3 min at 10 Mb/s and 7.11 h at 20 Mb/s (two readers' tables).
     #[test]
     fn cards_fill_as_makers_say() {
         assert!((recorded(Stream(100e6), minutes(1.0)).0 - 0.75e9).abs() < 1.0);
         assert!((recorded(Stream(100e6), minutes(60.0)).0 - 45e9).abs() < 1.0);
         assert!((recorded(Stream(1.5e6), minutes(60.0)).0 - 675e6).abs() < 1.0);
         assert!((card_time(Data(64e9), Stream(10e6)).unwrap().0 / 60.0 - 853.3).abs() < 0.05);
+        assert!((card_time(Data(64e9), Stream(20e6)).unwrap().0 / 3600.0 - 7.11).abs() < 0.005);
+        assert!((card_time(Data(64e9), Stream(100e6)).unwrap().0 / 60.0 - 85.3).abs() < 0.05);
+        // A chapter of 4 GiB, as older cameras write, at 100 Mb/s.
+        assert!((card_time(Data(4.0 * 1024.0_f64.powi(3)), Stream(100e6)).unwrap().0 - 343.6).abs() < 0.05);
+        assert!((recorded(Stream(1.5e6), minutes(24.0 * 60.0)).0 - 16.2e9).abs() < 1.0);
         assert_eq!(card_time(Data(64e9), Stream(0.0)), None);
     }
 

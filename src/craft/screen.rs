@@ -92,6 +92,40 @@ pub fn lens_heights(
     (lowest <= highest).then_some((Length(lowest), Length(highest)))
 }
 
+/// Height that an upright screen needs at a distance, `d (tan(t + b/2) − tan(t − b/2))`,
+/// with the tilt `t` upwards. `None` where an edge looks past it.
+pub fn height_needed(distance: Length, down: Angle, tilt: Angle) -> Option<Length> {
+    let (upper, lower) = (tilt.0 + down.0 / 2.0, tilt.0 - down.0 / 2.0);
+    let looks = upper < 85.0 && lower > -85.0;
+    looks.then(|| distance * (upper.to_radians().tan() - lower.to_radians().tan()))
+}
+
+/// Heights above the floor at which the lower edge of an upright screen may stand
+/// so that a lens at that height sees both edges of a sweep on it; the equation of
+/// [`lens_heights`] solved for the foot. `None` where there is none above the floor.
+pub fn feet(
+    lens: Length,
+    height: Length,
+    distance: Length,
+    down: Angle,
+    tilt: Angle,
+) -> Option<(Length, Length)> {
+    let (low, high) = lens_heights(Length(0.0), height, distance, down, tilt)?;
+    let (lowest, highest) = (Length((lens - high).0.max(0.0)), lens - low);
+    (lowest <= highest).then_some((lowest, highest))
+}
+
+/// The largest share of a sweep, across and down alike, that a screen covers; 1 is
+/// all of it, `None` where not even a hundredth is.
+pub fn share_covered(sweep: Sweep, screen: Area, distance: Length, projection: Projection) -> Option<f64> {
+    let covers = |share: f64| {
+        let part = Sweep { across: sweep.across * share, down: sweep.down * share };
+        needed(part, distance, projection)
+            .is_some_and(|need| need.width <= screen.width && need.height <= screen.height)
+    };
+    (1..=100).rev().map(|hundredth| f64::from(hundredth) / 100.0).find(|&share| covers(share))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -141,5 +175,31 @@ mod tests {
         // tan(26.565°) = 0.5
         assert!((level.0.0 - 0.5).abs() < 1e-6 && (level.1.0 - 1.5).abs() < 1e-6);
         assert_eq!(lens_heights(Length(0.0), Length(2.0), Length(5.0), Angle(53.0), Angle(0.0)), None);
+    }
+
+    /// tan 8.13° = 1/7 and tan −45° = −1: at 7 m a view from 45° down to 8.13° up
+    /// takes 8 m of screen, and a lens at 3 m needs its foot 4 m under the floor.
+    #[test]
+    fn the_screen_stands_where_the_lens_wants_it() {
+        let up = (1.0f64 / 7.0).atan().to_degrees();
+        let (down, tilt) = (Angle(45.0 + up), Angle((up - 45.0) / 2.0));
+        let tall = height_needed(Length(7.0), down, tilt).unwrap();
+        assert!((tall.0 - 8.0).abs() < 1e-9);
+        assert_eq!(feet(Length(3.0), tall, Length(7.0), down, tilt), None);
+        let (low, high) = feet(Length(9.0), Length(8.5), Length(7.0), down, tilt).unwrap();
+        assert!((low.0 - 1.5).abs() < 1e-9 && (high.0 - 2.0).abs() < 1e-9);
+        let (low, high) = lens_heights(Length(1.8), Length(8.5), Length(7.0), down, tilt).unwrap();
+        assert!(low.0 <= 9.0 && 9.0 <= high.0);
+    }
+
+    #[test]
+    fn the_share_that_fits_just_fits() {
+        for projection in [Projection::Rectilinear, Projection::Equidistant] {
+            let share = share_covered(sweep(70.0, 45.0), area(3.0, 2.0), Length(3.1), projection).unwrap();
+            let part = |share: f64| {
+                needed(sweep(70.0 * share, 45.0 * share), Length(3.1), projection).unwrap().width.0
+            };
+            assert!(part(share) <= 3.0 && part(share + 0.02) > 3.0);
+        }
     }
 }

@@ -44,6 +44,7 @@ fn sunrise_sunset_and_noon_are_the_observatorys() {
     for (day, rise, set, noon) in [
         ((2015, 1, 1), (7, 22), (16, 47), (12, 4)),
         ((2015, 1, 2), (7, 22), (16, 48), (12, 5)),
+        ((2015, 1, 3), (7, 22), (16, 49), (12, 5)),
         ((2015, 8, 2), (5, 0), (19, 13), (12, 7)),
     ] {
         let (year, month, number) = day;
@@ -58,9 +59,12 @@ fn sunrise_sunset_and_noon_are_the_observatorys() {
 #[test]
 fn the_year_is_the_observatorys() {
     let zone = hours(-7);
-    for (month, day, rise, set) in
-        [(1, 2, (7, 19), (16, 49)), (4, 2, (5, 43), (18, 24)), (12, 2, (7, 1), (16, 38))]
-    {
+    for (month, day, rise, set) in [
+        (1, 2, (7, 19), (16, 49)),
+        (4, 2, (5, 43), (18, 24)),
+        (8, 2, (5, 1), (19, 10)),
+        (12, 2, (7, 1), (16, 38)),
+    ] {
         let sun = sun_day(at(39.0, -105.0), date(2015, month, day), &zone);
         near(sun.sunrise, minute(2015, month, day, rise.0, rise.1, &zone), 1);
         near(sun.sunset, minute(2015, month, day, set.0, set.1, &zone), 1);
@@ -125,6 +129,60 @@ fn twilight_and_golden_hour_are_those_of_other_programs() {
     near(Some(evening.to), when(21, 50), 2);
 }
 
+/// pvlib's regression values for 40° N 80° W, 2000-01-01; root finding with its
+/// Solar Position Algorithm (run for this check) at New York and London.
+#[test]
+fn winter_and_equinox_are_those_of_other_programs() {
+    for (place, zone, day, rise, set) in [
+        (at(40.0, -80.0), -5, (2000, 1, 1), (7, 42), (17, 5)),
+        (at(40.7128, -74.006), -5, (2024, 12, 21), (7, 17), (16, 32)),
+        (at(51.5, -0.1167), 0, (2024, 3, 20), (6, 2), (18, 14)),
+    ] {
+        let (zone, (year, month, number)) = (hours(zone), day);
+        let sun = sun_day(place, date(year, month, number), &zone);
+        near(sun.sunrise, minute(year, month, number, rise.0, rise.1, &zone), 1);
+        near(sun.sunset, minute(year, month, number, set.0, set.1, &zone), 1);
+    }
+    let transit = sun_day(at(40.0, -80.0), date(2000, 1, 1), &hours(-5)).noon;
+    near(transit, minute(2000, 1, 1, 12, 23, &hours(-5)), 1);
+    let noon =
+        |place, zone: &TimeZone, day| position(place, sun_day(place, day, zone).noon.unwrap()).elevation.0;
+    assert!((noon(at(40.7128, -74.006), &hours(-5), date(2024, 12, 21)) - 25.847).abs() < 0.05);
+    assert!((noon(at(51.5, -0.1167), &hours(0), date(2024, 3, 20)) - 38.65).abs() < 0.05);
+}
+
+/// astral 3.2 at New York and London; it refracts twilights and golden hours, too, so
+/// that 2 minutes are allowed.
+#[test]
+fn winter_and_equinox_twilights_are_those_of_another_program() {
+    for (place, zone, day, civil, morning, evening) in [
+        (
+            at(40.7128, -74.006),
+            -5,
+            (2024, 12, 21),
+            [(6, 46), (17, 3)],
+            [(6, 57), (8, 0)],
+            [(15, 49), (16, 52)],
+        ),
+        (at(51.5, -0.1167), 0, (2024, 3, 20), [(5, 29), (18, 48)], [(5, 41), (6, 45)], [(17, 31), (18, 35)]),
+    ] {
+        let (zone, (year, month, number)) = (hours(zone), day);
+        let when = |(hour, min)| minute(year, month, number, hour, min, &zone);
+        let sun = sun_day(place, date(year, month, number), &zone);
+        let (golden_morning, golden_evening) = (sun.golden_morning.unwrap(), sun.golden_evening.unwrap());
+        for (found, expected) in [
+            (sun.first_light, civil[0]),
+            (sun.last_light, civil[1]),
+            (Some(golden_morning.from), morning[0]),
+            (Some(golden_morning.to), morning[1]),
+            (Some(golden_evening.from), evening[0]),
+            (Some(golden_evening.to), evening[1]),
+        ] {
+            near(found, when(expected), 2);
+        }
+    }
+}
+
 /// Tromsø never sets at midsummer and never rises at midwinter (stored test of a
 /// public rise-and-set library; astral and SPA agree, noon elevation 43.79° and −3.09°).
 #[test]
@@ -136,6 +194,8 @@ fn polar_day_and_night_have_no_events() {
     assert_eq!((day.sunrise, day.sunset, day.first_light), (None, None, None));
     near(day.noon, minute(2024, 6, 21, 12, 46, &zone), 1);
     assert!((position(here, day.noon.unwrap()).elevation.0 - 43.79).abs() < 0.02);
+    // By SPA its midnight is at +3.09°, twelve hours before noon.
+    assert!((position(here, day.noon.unwrap().plus(-720)).elevation.0 - 3.09).abs() < 0.02);
     assert_eq!(light_windows(Light::Sky, Some(here), None, june, &zone).len(), 1);
     assert!(light_windows(Light::Night, Some(here), None, june, &zone).is_empty());
     let night = sun_day(here, december, &zone);
@@ -181,11 +241,29 @@ fn a_window_over_midnight_shows_on_both_dates() {
     assert_eq!(window.from.0 - sun_day(here, day, &zone).sunrise.unwrap().0, 20);
 }
 
+/// astral 3.2: Tromsø's sun stands at 43.79° at noon and at +3.09° at midnight on
+/// 2024-06-21, and no higher than −3.09° on 2024-12-21; New York's at 25.847° at
+/// noon of that day.
+#[test]
+fn the_lowest_and_the_highest_are_those_of_the_reference_library() {
+    for (place, day, offset, low, high) in [
+        (at(69.6492, 18.9553), date(2024, 6, 21), 2, Some(3.09), 43.79),
+        (at(69.6492, 18.9553), date(2024, 12, 21), 1, None, -3.09),
+        (at(40.7128, -74.006), date(2024, 12, 21), -5, None, 25.847),
+    ] {
+        let (lowest, highest) = heights(place, day, &hours(offset)).unwrap();
+        assert!((highest.0 - high).abs() < 0.03, "{highest}");
+        assert!(low.is_none_or(|low| (lowest.0 - low).abs() < 0.03), "{lowest}");
+    }
+}
+
 /// Shadow length is height over tan(elevation): 9.51 heights at 6°, 1 at 45°.
 #[test]
 fn shadows_shorten_as_the_sun_climbs() {
     assert!((shadow_length(Angle(6.0)) - 9.51).abs() < 0.005);
     assert!((shadow_length(Angle(45.0)) - 1.0).abs() < 1e-9);
+    assert!((shadow(Length(1.7), Angle(6.0)).unwrap().0 - 1.7 * 9.51).abs() < 0.01);
+    assert_eq!(shadow(Length(1.7), Angle(-1.0)), None);
     let (zone, here) = (hours(0), at(51.5, -0.1167));
     let change = shadow_change(here, minute(2024, 3, 20, 8, 0, &zone), minute(2024, 3, 20, 9, 0, &zone));
     assert!(change.length.unwrap() < 1.0 && change.rise.0 > 5.0 && change.turn.0 > 10.0);

@@ -124,23 +124,23 @@ fn passes(index: &Index<'_>, edges: &mut Vec<Edge>) {
 fn endings(index: &Index<'_>, edges: &mut Vec<Edge>) {
     for (id, asset) in index.model.assets.iter() {
         for &pass in index.last(Owner::Asset(id)) {
-            let text = format!("'{}' is there when it is built", asset.named.path);
+            let text = format!("'{}' is there when it is built", asset.named.label());
             edges.push(edge(Node::Pass(pass), Node::Asset(id), text, asset.named.span));
         }
     }
     for (id, join) in index.model.joins.iter() {
         for &pass in index.last(Owner::Join(id)) {
-            let text = format!("'{}' is joined when its last pass is done", join.named.path);
+            let text = format!("'{}' is joined when its last pass is done", index.model.join_label(id));
             edges.push(edge(Node::Pass(pass), Node::Join(id), text, join.span));
         }
-        let text = format!("'{}' must be in the picture", join.named.path);
+        let text = format!("'{}' must be in the picture", index.model.join_label(id));
         edges.push(edge(Node::Join(id), Node::Lock, text, join.span));
     }
     for (id, pass) in index.breakdown.passes.iter().filter(|(_, pass)| pass.lock) {
         edges.push(edge(Node::Pass(id), Node::Lock, "the picture is locked", pass.span));
     }
     for &pass in index.last(Owner::Sequence) {
-        let text = format!("'{}' comes before all is delivered", index.breakdown.passes[pass].path);
+        let text = format!("'{}' comes before all is delivered", index.breakdown.passes[pass].title);
         edges.push(edge(Node::Pass(pass), Node::Delivery, text, index.breakdown.passes[pass].span));
     }
     if index.last(Owner::Sequence).iter().all(|&pass| !index.breakdown.passes[pass].lock) {
@@ -165,8 +165,8 @@ fn shooting_order(index: &Index<'_>, edges: &mut Vec<Edge>) {
     }
     for (id, plate) in breakdown.plates.iter() {
         for &(earlier, span) in &plate.after {
-            let text =
-                format!("'{}' is shot after '{}'", plate.named.path, breakdown.plates[earlier].named.path);
+            let (later, before) = (plate.named.label(), breakdown.plates[earlier].named.label());
+            let text = format!("'{later}' is shot after '{before}'");
             let mut edge = edge(Node::Plate(earlier), Node::Plate(id), text, span);
             edge.reason.shoot_only = true;
             edge.written = true;

@@ -33,7 +33,7 @@ mod why;
 
 pub use build::build;
 pub use critical::{CriticalPath, Times};
-pub use name::{index, name, named};
+pub use name::{index, label, name, named};
 pub use why::{Link, chain};
 
 /// Something to capture or to do.

@@ -2,7 +2,7 @@
 
 use super::{Node, Work};
 use crate::model::{EffectId, Model};
-use crate::recipe::{Breakdown, Owner};
+use crate::recipe::{Breakdown, Owner, PassId};
 use petgraph::graph::NodeIndex;
 
 /// What a node is called: the path of its plate, asset, pass or join, `lock`, `delivery`.
@@ -15,6 +15,31 @@ pub fn name<'a>(node: Node, model: &'a Model, breakdown: &'a Breakdown) -> &'a s
         Node::Lock => "lock",
         Node::Delivery => "delivery",
     }
+}
+
+/// What people call a node: its title; a pass with what it belongs to.
+pub fn label(node: Node, model: &Model, breakdown: &Breakdown) -> String {
+    match node {
+        Node::Plate(plate) => breakdown.plates[plate].named.label().to_owned(),
+        Node::Asset(asset) => model.assets[asset].named.label().to_owned(),
+        Node::Pass(pass) => pass_label(pass, model, breakdown),
+        Node::Join(join) => model.join_label(join),
+        Node::Lock => "picture lock".to_owned(),
+        Node::Delivery => "delivery".to_owned(),
+    }
+}
+
+/// "Mask each object (flight in The parcel wraps itself)"; a pass of the whole
+/// sequence is called by its title alone, and so is one that builds something.
+fn pass_label(id: PassId, model: &Model, breakdown: &Breakdown) -> String {
+    let pass = &breakdown.passes[id];
+    let of = match pass.owner {
+        Owner::Plate(plate) => breakdown.plates[plate].named.label().to_owned(),
+        Owner::Effect(effect) => model.effect_label(effect),
+        Owner::Join(join) => model.join_label(join),
+        Owner::Asset(_) | Owner::Sequence => return pass.title.clone(),
+    };
+    format!("{} ({of})", pass.title)
 }
 
 /// The nodes that a word names: one plate, asset, pass or join; the finishing

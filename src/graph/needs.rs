@@ -13,12 +13,12 @@ pub(super) fn collect(index: &Index<'_>, edges: &mut Vec<Edge>, diagnostics: &mu
     let mut collector = Collector { index, edges, diagnostics };
     for (id, beat) in model.beats.iter() {
         for need in &beat.needs {
-            collector.beat(id, &beat.named.path, need);
+            collector.beat(id, beat.named.label(), need);
         }
     }
     for (id, plate) in index.breakdown.plates.iter() {
         for need in &plate.needs {
-            let name = &plate.named.path;
+            let name = plate.named.label();
             if collector.is_other(Target::Plate(id), name, need) {
                 let earlier = collector.captured(need.on);
                 collector.add(&earlier, &[Node::Plate(id)], name, need);
@@ -27,12 +27,12 @@ pub(super) fn collect(index: &Index<'_>, edges: &mut Vec<Edge>, diagnostics: &mu
     }
     for (id, effect) in model.effects.iter() {
         for need in &effect.needs {
-            collector.desk(Target::Effect(id), Owner::Effect(id), &effect.named.path, need);
+            collector.desk(Target::Effect(id), Owner::Effect(id), &model.effect_label(id), need);
         }
     }
     for (id, asset) in model.assets.iter() {
         for need in &asset.needs {
-            collector.desk(Target::Asset(id), Owner::Asset(id), &asset.named.path, need);
+            collector.desk(Target::Asset(id), Owner::Asset(id), asset.named.label(), need);
         }
     }
 }
@@ -134,10 +134,10 @@ impl Collector<'_, '_> {
     fn add(&mut self, earlier: &[Node], later: &[Node], name: &str, need: &Need) {
         let (model, breakdown) = (self.index.model, self.index.breakdown);
         let on = match need.on {
-            Target::Beat(beat) => &model.beats[beat].named.path,
-            Target::Plate(plate) => &breakdown.plates[plate].named.path,
-            Target::Effect(effect) => &model.effects[effect].named.path,
-            Target::Asset(asset) => &model.assets[asset].named.path,
+            Target::Beat(beat) => model.beats[beat].named.label().to_owned(),
+            Target::Plate(plate) => breakdown.plates[plate].named.label().to_owned(),
+            Target::Effect(effect) => model.effect_label(effect),
+            Target::Asset(asset) => model.assets[asset].named.label().to_owned(),
         };
         let text = format!("'{name}' needs '{on}'");
         for &to in later {

@@ -7,6 +7,7 @@ use crate::quantity::{
 };
 use crate::source::{Span, Spanned};
 use jiff::civil::{Date, Time, Weekday};
+use std::collections::BTreeMap;
 
 /// Somewhere to shoot.
 #[derive(Debug, Clone)]
@@ -229,6 +230,22 @@ pub struct Reset {
     pub span: Span,
 }
 
+/// Least total time of resets that lead from one state to another; `None` where
+/// there is no way back.
+pub(super) fn way_back(resets: &[Reset], from: &str, to: &str) -> Option<Seconds> {
+    let mut best: BTreeMap<&str, f64> = BTreeMap::from([(from, 0.0)]);
+    // As many rounds as there are resets let the longest chain settle.
+    for _ in resets {
+        for reset in resets {
+            let Some(so_far) = best.get(reset.from.as_str()).copied() else { continue };
+            let through = so_far + reset.takes.0;
+            let known = best.entry(reset.to.as_str()).or_insert(through);
+            *known = known.min(through);
+        }
+    }
+    best.get(to).copied().map(Seconds)
+}
+
 /// A thing whose state must match; states only go forward in the order listed
 /// unless a reset says how they go back.
 #[derive(Debug, Clone)]
@@ -332,4 +349,22 @@ pub enum Hold {
     Locked,
     /// May move.
     Free,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::source::{FileId, Span};
+
+    fn reset(from: &str, to: &str, minutes: f64) -> Reset {
+        let span = Span { file: FileId(0), start: 0, end: 0 };
+        Reset { from: from.into(), to: to.into(), takes: Seconds::minutes(minutes), span }
+    }
+
+    #[test]
+    fn the_shorter_of_two_ways_back_is_taken() {
+        let resets = [reset("b", "a", 10.0), reset("c", "b", 10.0), reset("c", "a", 30.0)];
+        assert_eq!(way_back(&resets, "c", "a"), Some(Seconds::minutes(20.0)));
+        assert_eq!(way_back(&resets, "a", "c"), None);
+    }
 }

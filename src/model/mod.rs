@@ -12,18 +12,20 @@ mod kit;
 mod lower;
 mod settings;
 mod story;
+mod weights;
 
 pub use arena::Arena;
 pub use kit::{
     Camera, Desk, Hold, Light, LightEdge, Look, Mark, Mode, Person, Place, Prop, Reset, Rig, Screen,
     Steadying, SunEvent, Travel,
 };
-pub use lower::lower;
+pub use lower::{lower, speed_curve};
 pub use settings::{Budgets, DayPlan, Days, Finish, Sequence};
 pub use story::{
     Amount, Asset, Beat, Binding, Cue, Effect, EffortOverride, Hands, Join, JoinKind, Layer, MarkUse, Need,
     Origin, Plate, PlateKind, Sound, SpeedPoint, StateOf, Target, Turn,
 };
+pub use weights::Weights;
 
 arena::ids! {
     /// A place.
@@ -188,9 +190,50 @@ impl Model {
             .map(|travel| travel.takes)
     }
 
+    /// Time for the way back of a change by resets, if there is one.
+    pub fn way_back(&self, turn: &Turn) -> Option<crate::quantity::Seconds> {
+        let resets = match turn.of {
+            StateOf::Prop(id) => &self.props[id].resets,
+            StateOf::Look(id) => &self.looks[id].resets,
+        };
+        kit::way_back(resets, &turn.to, &turn.from)
+    }
+
+    /// How many of a thing there are to begin with.
+    pub fn at_hand(&self, of: StateOf) -> u32 {
+        match of {
+            StateOf::Prop(prop) => self.props[prop].spares.saturating_add(1),
+            StateOf::Look(_) => 1,
+        }
+    }
+
+    /// The longest reset that comes between two takes of a plate: of what each take
+    /// changes and of which there are fewer than takes.
+    pub fn reset_between(&self, turns: &[Turn], takes: u32) -> Option<crate::quantity::Seconds> {
+        let due = turns.iter().filter(|turn| takes > self.at_hand(turn.of));
+        due.filter_map(|turn| self.way_back(turn)).reduce(crate::quantity::Seconds::max)
+    }
+
     /// The camera of a plate's mode.
     pub fn camera_of(&self, plate: &Plate) -> &Camera {
         &self.cameras[self.modes[plate.mode].camera]
+    }
+
+    /// What people call an effect: its title; where it has none, its name and
+    /// the title of its beat; where that has none either, its path.
+    pub fn effect_label(&self, id: EffectId) -> String {
+        let effect = &self.effects[id];
+        match (&effect.named.title, &self.beats[effect.beat].named.title) {
+            (Some(title), _) => title.clone(),
+            (None, Some(beat)) => format!("{} in {beat}", effect.named.name()),
+            (None, None) => effect.named.path.clone(),
+        }
+    }
+
+    /// What people call a join: both its sides.
+    pub fn join_label(&self, id: JoinId) -> String {
+        let join = &self.joins[id];
+        format!("{} → {}", self.plates[join.from].named.label(), self.plates[join.to].named.label())
     }
 
     /// Length of a time span in seconds at the picture's rate.

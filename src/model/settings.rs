@@ -1,6 +1,6 @@
 //! The sequence's own settings, its shoot days and its finish.
 
-use super::{Named, PlaceId};
+use super::{Named, PlaceId, Weights};
 use crate::diagnostic::Severity;
 use crate::quantity::{
     Angle, Celsius, FrameRate, FrameSize, Frequency, Length, Pixels, Range, Seconds, Share,
@@ -26,6 +26,8 @@ pub struct Sequence {
     pub handles: Seconds,
     /// What the rules allow.
     pub budgets: Budgets,
+    /// What the plan of the shoot pays for what.
+    pub weights: Weights,
     /// Severities set by `treat RULE as …`; `None` turns the rule off.
     pub severities: BTreeMap<String, Option<Severity>>,
 }
@@ -97,6 +99,8 @@ pub struct DayPlan {
     pub meal_within: Seconds,
     /// Least rest since the last wrap; 11 h unless said (Directive 2003/88/EC, Art. 3).
     pub rest: Seconds,
+    /// From call to wrap; what a day is longer is overtime. 10 h unless said (common practice).
+    pub long: Seconds,
     /// How many batteries can charge at once; 1 unless said.
     pub chargers: u32,
     /// Expected temperature.
@@ -105,6 +109,10 @@ pub struct DayPlan {
     pub notes: Vec<String>,
     /// Cautions for this day.
     pub cautions: Vec<String>,
+    /// Where the call was written; the day itself where it was not.
+    pub call_span: Span,
+    /// Where the wrap was written; the day itself where it was not.
+    pub wrap_span: Span,
     /// Where it was written.
     pub span: Span,
 }

@@ -189,7 +189,7 @@ pub struct Plate {
     pub hold: Spanned<Hold>,
     /// Takes planned; 3 unless said.
     pub takes: u32,
-    /// Time between takes; 2 min unless said.
+    /// Time between takes; 2 min unless said, or the reset of what they change.
     pub between: Seconds,
     /// How fast the camera turns on purpose.
     pub turns_camera: Option<Spanned<TurnRate>>,
@@ -237,6 +237,11 @@ pub struct Plate {
     pub needs: Vec<Need>,
     /// Shot later than these, whatever the desk does.
     pub after: Vec<(PlateId, Span)>,
+    /// Captured by another camera while this one is; known to be of the same place,
+    /// not to roll with a third, and to last no longer.
+    pub rolls_with: Option<Spanned<PlateId>>,
+    /// The plates that roll with this one.
+    pub beside: Vec<PlateId>,
     /// Whether sound is recorded with it.
     pub sound: bool,
 }

@@ -10,26 +10,21 @@ use super::duration::{
     AROUND_FLIGHT, ARRIVE, FLOWN, KEPT_BACK, MARGIN, PACK, UNSTATED_TRAVEL, minutes, recorded, seconds,
     shooting, turning,
 };
+use super::rolling::Rolling;
 use super::setting::Setting;
 use super::shoot::problem::{
-    Block, BlockId, CardId, Day, DayId, Draw, Link, Part, Price, Problem, SpotId, Store, StoreId, collected,
+    Block, BlockId, CardId, Day, DayId, Draw, Link, Part, Problem, SpotId, Store, StoreId, collected,
 };
 use super::states::{Timeline, lasting, variables};
 use super::units::{Unit, units};
 use super::window::day_range;
 use crate::model::arena::Id;
-use crate::model::{Arena, CameraId, PlateId, RigId};
+use crate::model::{Arena, CameraId, Hold, Plate, PlateId, RigId};
 use crate::quantity::Seconds;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Packs of one kind that are told apart; more than these never run out in a day.
 const PACKS: usize = 64;
-/// Cost of a minute between both sides of a join under the sky, in hundredths.
-const JOIN_SKY: i64 = 50;
-/// The same under lamps, where the light does not change.
-const JOIN_LAMP: i64 = 10;
-/// What a minute costs besides, once the sun may have risen or sunk by more than a join allows.
-const JOIN_LIGHT: i64 = 100;
 /// The sun's height changes by no more than the Earth turns: 15° an hour.
 const SUN_DEGREES_A_MINUTE: f64 = 15.0 / 60.0;
 
@@ -42,8 +37,10 @@ pub(crate) struct Built {
     pub(crate) problem: Problem,
     /// Plates of each block, in order.
     pub(crate) plates: Arena<BlockId, Vec<PlateId>>,
-    /// The block of each plate.
+    /// The block of each plate, companions included.
     pub(crate) block_of: BTreeMap<PlateId, BlockId>,
+    /// Plates that are worked with others.
+    pub(crate) rolling: Rolling,
     /// Which camera each store of batteries is for; `None` for a rig's packs.
     pub(crate) cameras: BTreeMap<StoreId, CameraId>,
     /// Which rig each store of packs is for.
@@ -63,16 +60,22 @@ struct Frame {
 
 /// Builds the problem for those plates.
 pub(crate) fn build(setting: &Setting<'_>, plates: &BTreeSet<PlateId>, bounds: &Bounds) -> Built {
-    let (units, classes) = units(setting, plates, bounds);
+    let rolling = setting.rolling.among(plates);
+    let (units, classes) = units(setting, (plates, &rolling), bounds);
     let frame = frame(setting);
     let timeline = variables(setting.model);
     let mut block_of = BTreeMap::new();
     let mut by_block: Arena<BlockId, Vec<PlateId>> = Arena::default();
     let mut blocks: Arena<BlockId, Block> = Arena::default();
     for unit in &units {
-        let id = blocks.push(block(setting, unit, bounds, &frame, &timeline));
+        let mut made = block(setting, unit, &frame, &timeline);
+        bound(&mut made, rolling.whole(&unit.plates), bounds);
+        for &companion in unit.plates.iter().flat_map(|&plate| rolling.with(plate)) {
+            beside(setting, &mut made, companion, &frame);
+        }
+        let id = blocks.push(made);
         by_block.push(unit.plates.clone());
-        block_of.extend(unit.plates.iter().map(|&plate| (plate, id)));
+        block_of.extend(rolling.whole(&unit.plates).map(|plate| (plate, id)));
     }
     order_blocks(setting, &mut blocks, &block_of);
     lasting(&mut blocks, &timeline.vars);
@@ -86,45 +89,31 @@ pub(crate) fn build(setting: &Setting<'_>, plates: &BTreeSet<PlateId>, bounds: &
         stores: frame.stores,
         cards: frame.cards,
         vars: timeline.vars.clone(),
-        price: Price::default(),
+        weights: setting.weights.clone(),
         arrive: ARRIVE,
         pack: PACK,
         margin: MARGIN,
     };
     let cameras = frame.cameras.into_iter().map(|(camera, store)| (store, camera)).collect();
     let rigs = frame.rigs.into_iter().map(|(rig, store)| (store, rig)).collect();
-    Built { problem, plates: by_block, block_of, cameras, rigs, timeline }
+    Built { problem, plates: by_block, block_of, rolling, cameras, rigs, timeline }
 }
 
-fn block(setting: &Setting<'_>, unit: &Unit, bounds: &Bounds, frame: &Frame, timeline: &Timeline) -> Block {
+fn block(setting: &Setting<'_>, unit: &Unit, frame: &Frame, timeline: &Timeline) -> Block {
     let model = setting.model;
     let setup = &setting.setups.all[unit.setup];
     let rig = &model.rigs[setup.rig];
     let camera = model.modes[setup.mode].camera;
     let mut parts = Vec::new();
     let mut draws: Vec<Draw> = Vec::new();
-    let mut bytes = 0.0;
-    let (mut first, mut last) = (0, usize::MAX);
+    let mut bytes: i64 = 0;
     let mut danger = 0;
     for &id in &unit.plates {
         let plate = &setting.breakdown.plates[id];
         parts.push(Part { work: shooting(plate), states: timeline.of(plate) });
-        let takes = i64::from(plate.takes.max(1));
-        let piece = recorded(plate);
-        if let Some(&store) = frame.cameras.get(&camera) {
-            draws.push(Draw { store, piece, times: takes });
-        }
-        if let Some(&store) = frame.rigs.get(&setup.rig) {
-            let flight = if piece > 0 { piece + AROUND_FLIGHT } else { 0 };
-            draws.push(Draw { store, piece: flight, times: takes });
-        }
-        bytes +=
-            model.modes[plate.mode].stream.map_or(0.0, |stream| stream.0 / 8.0) * piece as f64 * takes as f64;
-        if let Some(&(from, to)) = bounds.get(&id) {
-            (first, last) = (first.max(from), last.min(to));
-        }
-        let place = &model.places[plate.place];
-        danger = danger.max(plate.hazards.len() + place.hazards.len() + rig.hazards.len());
+        draws.extend(drawn(setting, plate, frame));
+        bytes = bytes.saturating_add(kept(setting, plate));
+        danger = danger.max(dangers(setting, plate));
     }
     if unit.locked {
         // The battery is not touched either: all takes of a camera come from one pack.
@@ -141,15 +130,72 @@ fn block(setting: &Setting<'_>, unit: &Unit, bounds: &Bounds, frame: &Frame, tim
         parts,
         class: unit.class,
         draws,
-        bytes: space.map(|&card| (card, bytes.ceil() as i64)).into_iter().collect(),
+        bytes: space.map(|&card| (card, bytes)).into_iter().collect(),
         before: Vec::new(),
         after: Vec::new(),
         links: Vec::new(),
-        first,
-        last,
+        first: 0,
+        last: usize::MAX,
         rank: unit.plates.iter().filter_map(|plate| setting.ranks.get(plate)).min().copied().unwrap_or(0),
         danger: danger as i64,
     }
+}
+
+/// What a plate draws: on its camera's batteries and, where its rig flies, on its packs.
+fn drawn(setting: &Setting<'_>, plate: &Plate, frame: &Frame) -> Vec<Draw> {
+    let times = i64::from(plate.takes.max(1));
+    let piece = recorded(plate);
+    let battery = frame.cameras.get(&setting.model.modes[plate.mode].camera);
+    let packs = frame.rigs.get(&plate.rig);
+    let flight = if piece > 0 { piece + AROUND_FLIGHT } else { 0 };
+    let draws = [(battery, piece), (packs, flight)].into_iter();
+    draws.filter_map(|(store, piece)| Some(Draw { store: *store?, piece, times })).collect()
+}
+
+/// Bytes that all takes of a plate fill.
+fn kept(setting: &Setting<'_>, plate: &Plate) -> i64 {
+    let each = setting.model.modes[plate.mode].stream.map_or(0.0, |stream| stream.0 / 8.0);
+    (each * recorded(plate) as f64 * f64::from(plate.takes.max(1))).ceil() as i64
+}
+
+/// How many dangers a plate has.
+fn dangers(setting: &Setting<'_>, plate: &Plate) -> usize {
+    let (place, rig) = (&setting.model.places[plate.place], &setting.model.rigs[plate.rig]);
+    plate.hazards.len() + place.hazards.len() + rig.hazards.len()
+}
+
+/// The days on which all plates of a block may be.
+fn bound(block: &mut Block, plates: impl Iterator<Item = PlateId>, bounds: &Bounds) {
+    for &(from, to) in plates.filter_map(|plate| bounds.get(&plate)) {
+        (block.first, block.last) = (block.first.max(from), block.last.min(to));
+    }
+}
+
+/// Adds a companion: it is fitted with the plate that it rolls with, draws on its
+/// own camera, and takes no time of its own.
+fn beside(setting: &Setting<'_>, block: &mut Block, companion: PlateId, frame: &Frame) {
+    let model = setting.model;
+    let plate = &setting.breakdown.plates[companion];
+    let rig = &model.rigs[plate.rig];
+    let camera = model.modes[plate.mode].camera;
+    let mut draws = drawn(setting, plate, frame);
+    if plate.hold.value == Hold::Locked {
+        draws = one_piece(&draws, frame.cameras.get(&camera).copied());
+    }
+    block.draws.extend(draws.into_iter().filter(|draw| draw.piece > 0));
+    let bytes = kept(setting, plate);
+    if let Some(&card) = frame.space.get(&camera) {
+        match block.bytes.iter_mut().find(|(known, _)| *known == card) {
+            Some((_, sum)) => *sum = sum.saturating_add(bytes),
+            None => block.bytes.push((card, bytes)),
+        }
+    }
+    // Two cameras at once are a fitting of their own, whatever stands already.
+    let alone = model.rigs.len() * model.cameras.len().max(1);
+    block.fit = block.fit.max(alone + companion.index());
+    block.fitting = block.fitting.saturating_add(minutes(rig.fitting));
+    block.turning = block.turning.saturating_add(turning(rig));
+    block.danger = block.danger.max(dangers(setting, plate) as i64);
 }
 
 /// Draws of a locked group: those on the camera's batteries added up to one piece.
@@ -224,9 +270,15 @@ fn order_blocks(
     }
 }
 
+/// Minutes within which the sun's height changes by no more than so many degrees.
+pub(crate) fn light_holds(degrees: f64) -> i64 {
+    let minutes = degrees / SUN_DEGREES_A_MINUTE;
+    if minutes > 0.0 { minutes.min(1440.0) as i64 } else { 0 }
+}
+
 fn link(setting: &Setting<'_>, blocks: &mut Arena<BlockId, Block>, block_of: &BTreeMap<PlateId, BlockId>) {
-    let allowed = setting.model.sequence.budgets.sun.0 / SUN_DEGREES_A_MINUTE;
-    let close = if allowed > 0.0 { allowed.min(1440.0) as i64 } else { 0 };
+    let close = light_holds(setting.model.sequence.budgets.sun.0);
+    let weights = &setting.weights;
     for join in setting.model.joins.values() {
         let (Some(&a), Some(&b)) = (block_of.get(&join.from), block_of.get(&join.to)) else { continue };
         if a == b {
@@ -235,9 +287,9 @@ fn link(setting: &Setting<'_>, blocks: &mut Arena<BlockId, Block>, block_of: &BT
         let sky = [join.from, join.to].iter().any(|&side| setting.breakdown.plates[side].light.under_sky());
         let link = |to| Link {
             to,
-            minute: if sky { JOIN_SKY } else { JOIN_LAMP },
+            minute: if sky { weights.join } else { weights.join_lamp },
             close,
-            beyond: if sky { JOIN_LIGHT } else { 0 },
+            beyond: if sky { weights.join_light } else { 0 },
         };
         blocks[a].links.push(link(b));
         blocks[b].links.push(link(a));
@@ -255,6 +307,7 @@ fn days(setting: &Setting<'_>) -> Arena<DayId, Day> {
             meal_within: minutes(day.meal_within),
             rest: minutes(day.rest),
             chargers: (day.chargers as usize).min(PACKS * 4),
+            long: minutes(day.long),
         }
     }))
 }

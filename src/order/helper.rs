@@ -3,6 +3,7 @@
 //! In: model, breakdown, a plate. Out: each need with all who could meet it.
 //! Rules ask the same questions of the same function, so that plan and rules agree.
 
+use super::rolling::performing;
 use crate::model::{Model, PersonId, Plate, PlateId};
 use crate::recipe::Breakdown;
 use crate::source::Span;
@@ -32,9 +33,10 @@ const PULLED: &str = "pulled_body";
 pub fn helpers_for(model: &Model, breakdown: &Breakdown, plate: PlateId) -> Vec<Helper> {
     let work = &breakdown.plates[plate];
     let rig = &model.rigs[work.rig];
+    let performing = performing(breakdown, work);
     let able = |skill: &str| -> Vec<PersonId> {
         let can = |id: &PersonId| model.people[*id].can.iter().any(|one| one == skill);
-        model.people.ids().filter(|id| !work.people.contains(id)).filter(can).collect()
+        model.people.ids().filter(|id| !performing.contains(id)).filter(can).collect()
     };
     let mut helpers = Vec::new();
     // Whom the writer names for the plate and who can fly is who flies.

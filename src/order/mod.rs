@@ -33,9 +33,13 @@ mod blocks;
 mod daylight;
 pub mod desk;
 pub mod duration;
+mod effort;
+pub mod explain;
 mod helper;
 mod plan;
+mod price;
 mod reasons;
+mod rolling;
 mod rounds;
 mod setting;
 mod setup;
@@ -47,13 +51,16 @@ mod units;
 mod waits;
 mod window;
 
+pub use crate::model::Weights;
+pub use effort::Effort;
 pub use helper::{Helper, helpers_for};
 pub use plan::{
     Assignment, CameraUse, DeskPlan, Minute, PersonCall, Plan, PlannedDay, Quality, SetUp, SetUpId,
     ShootPlan, Step, StepKind, SunDay, Unplanned,
 };
-pub use rounds::plan;
-pub use window::{Limit, Limits, limits};
+pub use price::Paid;
+pub use rounds::{plan, plan_with};
+pub use window::{Limit, LimitKind, Limits, limits};
 
 #[cfg(test)]
 pub(crate) mod tests;

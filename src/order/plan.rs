@@ -1,5 +1,6 @@
 //! The plan as data: what later stages read.
 
+use super::price::Paid;
 pub use crate::craft::sun::SunDay;
 use crate::model::{
     Arena, CameraId, DeskId, MarkId, ModeId, PersonId, PlaceId, PlateId, RigId, StateOf, arena,
@@ -65,8 +66,11 @@ pub struct ShootPlan {
     pub unplanned: Vec<Unplanned<PlateId>>,
     /// How good.
     pub quality: Quality,
-    /// What the plan pays for what, in minutes: (what, minutes).
-    pub price: Vec<(String, i64)>,
+    /// What the plan pays for what, kind by kind.
+    pub price: Vec<Paid>,
+    /// What it costs in all, in hundredths of a minute on the way: the price,
+    /// its days, and what it leaves out.
+    pub cost: i64,
 }
 
 /// One shoot day.
@@ -92,6 +96,8 @@ pub struct PlannedDay {
     pub sun: Option<SunDay>,
     /// Charge and space per camera type along the day.
     pub cameras: Vec<CameraUse>,
+    /// What the day pays for what, kind by kind.
+    pub price: Vec<Paid>,
 }
 
 /// Something that happens on the day.
@@ -99,7 +105,7 @@ pub struct PlannedDay {
 pub struct Step {
     /// Start.
     pub start: Minute,
-    /// End; not before the start.
+    /// End; not before the start, and the same only where a camera starts to roll with another.
     pub end: Minute,
     /// What.
     pub kind: StepKind,

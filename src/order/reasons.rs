@@ -70,7 +70,7 @@ pub(crate) fn waits_for(
             }
         }
     }
-    let name = built.plates[gone].first().map_or("a plate", |&plate| setting.name(plate));
+    let name = built.plates[gone].first().map_or("a plate".into(), |&plate| setting.name(plate));
     (format!("it waits for {name}, which is not planned"), None)
 }
 
@@ -175,8 +175,8 @@ fn no_overlap(setting: &Setting<'_>, built: &Built, id: BlockId) -> Reasons {
     let days: Vec<usize> =
         (0..setting.days.len()).filter(|day| (block.first..=block.last).contains(day)).collect();
     let limits_on = |day: usize| -> Vec<&Limit> {
-        let plates = built.plates[id].iter();
-        let limits = plates.filter_map(|&plate| setting.limits(plate, day));
+        let plates = built.rolling.whole(&built.plates[id]);
+        let limits = plates.filter_map(|plate| setting.limits(plate, day));
         limits.flat_map(|limits: &Limits| &limits.each).collect()
     };
     // The day that comes nearest says most: the one on which the fewest limits bar everything.
@@ -229,8 +229,8 @@ fn no_charge(
     store: super::shoot::problem::StoreId,
 ) -> Reasons {
     let name = match (built.cameras.get(&store), built.rigs.get(&store)) {
-        (Some(&camera), _) => format!("a battery of {}", setting.model.cameras[camera].named.path),
-        (_, Some(&rig)) => format!("a pack of {}", setting.model.rigs[rig].named.path),
+        (Some(&camera), _) => format!("a battery of {}", setting.model.cameras[camera].named.label()),
+        (_, Some(&rig)) => format!("a pack of {}", setting.model.rigs[rig].named.label()),
         _ => "a pack".into(),
     };
     let holds = built.problem.stores[store].holds;
@@ -249,7 +249,7 @@ fn no_charge(
         let plate = &setting.breakdown.plates[long];
         let takes = Seconds(seconds(plate.lasts.value) as f64);
         return vec![(
-            format!("one take of {} lasts {takes}, longer than {name} ({held})", plate.named.path),
+            format!("one take of {} lasts {takes}, longer than {name} ({held})", setting.name(long)),
             Some(plate.lasts.span),
         )];
     }
@@ -309,7 +309,7 @@ fn circles(setting: &Setting<'_>, built: &Built, found: &mut BTreeMap<BlockId, R
         let mut blocks: Vec<BlockId> =
             circle.iter().filter_map(|&node| graph.node_weight(node)).copied().collect();
         blocks.sort_unstable();
-        let names: Vec<&str> = blocks
+        let names: Vec<String> = blocks
             .iter()
             .filter_map(|&block| built.plates[block].first())
             .map(|&plate| setting.name(plate))

@@ -7,6 +7,8 @@
 
 use super::blocks::Bounds;
 use super::desk::passes::{DeskWork, waits};
+use super::effort::Effort;
+use super::explain;
 use super::plan::{DeskPlan, Minute, Plan, ShootPlan};
 use super::reasons::Reasons;
 use super::setting::Setting;
@@ -18,14 +20,41 @@ use crate::recipe::Breakdown;
 use jiff::civil::Date;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// Plans the shoot and the desk.
+/// Plans the shoot and the desk with the usual effort.
 pub fn plan(model: &Model, breakdown: &Breakdown, work: &Work) -> Plan {
-    let setting = Setting::new(model, breakdown, work);
+    plan_with(model, breakdown, work, Effort::default())
+}
+
+/// Plans the shoot and the desk; what is left out is told with a smallest set
+/// of lines that cannot hold together.
+pub fn plan_with(model: &Model, breakdown: &Breakdown, work: &Work, effort: Effort) -> Plan {
+    let (within, without) = (Bounds::new(), BTreeSet::new());
+    let wishes = Wishes { effort, within: &within, without: &without };
+    let mut plan = plan_within(model, breakdown, work, &wishes);
+    explain::name_conflicts(model, breakdown, work, (&mut plan, effort));
+    plan
+}
+
+/// What is asked of a plan besides the sequence.
+pub(crate) struct Wishes<'w> {
+    /// How hard to try.
+    pub(crate) effort: Effort,
+    /// Days to which plates are held.
+    pub(crate) within: &'w Bounds,
+    /// Plates that are left out.
+    pub(crate) without: &'w BTreeSet<PlateId>,
+}
+
+/// Plans; what is left out is told with the reasons that the planner met.
+pub(crate) fn plan_within(model: &Model, breakdown: &Breakdown, work: &Work, wishes: &Wishes<'_>) -> Plan {
+    let mut setting = Setting::new(model, breakdown, work);
+    setting.effort = wishes.effort;
     let before = waits(breakdown, work);
     let desk = DeskWork { model, breakdown, zone: &setting.zone, before: &before };
-    let mut barred: BTreeMap<PlateId, Reasons> = BTreeMap::new();
+    let mut barred: BTreeMap<PlateId, Reasons> =
+        wishes.without.iter().map(|&plate| (plate, vec![("it is left out".into(), None)])).collect();
     loop {
-        let (shot, planned) = round(&setting, &desk, &mut barred);
+        let (shot, planned) = round(&setting, &desk, wishes.within, &mut barred);
         let broken = too_early(&setting, &shot, &planned);
         if broken.is_empty() {
             return Plan { shoot: shot, desk: planned };
@@ -39,12 +68,13 @@ pub fn plan(model: &Model, breakdown: &Breakdown, work: &Work) -> Plan {
 fn round(
     setting: &Setting<'_>,
     desk: &DeskWork<'_>,
+    within: &Bounds,
     barred: &mut BTreeMap<PlateId, Reasons>,
 ) -> (ShootPlan, DeskPlan) {
-    let depth = |plate: &PlateId| setting.waits.get(plate).map_or(0, |waits| waits.depth);
+    let depth = |plate: &PlateId| setting.depth(*plate);
     let all: Vec<PlateId> = setting.breakdown.plates.ids().collect();
     let depths: BTreeSet<usize> = all.iter().map(depth).chain([0]).collect();
-    let mut bounds = Bounds::new();
+    let mut bounds = within.clone();
     let mut last: Option<(ShootPlan, DeskPlan)> = None;
     for deep in depths {
         if let Some((shot, planned)) = &last {
@@ -55,7 +85,8 @@ fn round(
             for &plate in all.iter().filter(|plate| depth(plate) == deep) {
                 match first_day(setting, planned, plate) {
                     Ok(first) => {
-                        bounds.insert(plate, (first, usize::MAX));
+                        let (known, last) = within.get(&plate).copied().unwrap_or((0, usize::MAX));
+                        bounds.insert(plate, (known.max(first), last));
                     }
                     Err(reasons) => {
                         barred.entry(plate).or_insert(reasons);
@@ -81,10 +112,10 @@ fn first_day(setting: &Setting<'_>, planned: &DeskPlan, plate: PlateId) -> Resul
     let mut first = 0;
     let mut reasons = Reasons::new();
     for (pass, reason) in setting.waits.get(&plate).into_iter().flat_map(|waits| &waits.passes) {
-        let path = &setting.breakdown.passes[*pass].path;
+        let name = setting.pass_name(*pass);
         let Some(done) = planned.done.get(pass) else {
             reasons
-                .push((format!("it waits for {path}, which is not planned: {}", reason.text), reason.span));
+                .push((format!("it waits for {name}, which is not planned: {}", reason.text), reason.span));
             continue;
         };
         let begins = |day: &crate::model::DayPlan| day_range(day, &setting.zone).map(|range| range.from);
@@ -92,7 +123,7 @@ fn first_day(setting: &Setting<'_>, planned: &DeskPlan, plate: PlateId) -> Resul
             Some(day) => first = first.max(day),
             None => reasons.push((
                 format!(
-                    "it waits for {path}, which is done on {}, after the last allowed day begins: {}",
+                    "it waits for {name}, which is done on {}, after the last allowed day begins: {}",
                     done.civil(&setting.zone).date(),
                     reason.text
                 ),
@@ -110,8 +141,8 @@ fn too_early(setting: &Setting<'_>, shot: &ShootPlan, planned: &DeskPlan) -> BTr
         for (pass, reason) in setting.waits.get(&plate).into_iter().flat_map(|waits| &waits.passes) {
             let done: Option<Minute> = planned.done.get(pass).copied();
             if done.is_none_or(|done| done > start) {
-                let path = &setting.breakdown.passes[*pass].path;
-                let text = format!("it waits for {path}, which the desk cannot do in time: {}", reason.text);
+                let name = setting.pass_name(*pass);
+                let text = format!("it waits for {name}, which the desk cannot do in time: {}", reason.text);
                 broken.entry(plate).or_insert_with(Vec::new).push((text, reason.span));
             }
         }

@@ -1,14 +1,16 @@
 //! What the shoot planner reads, looked up once: set-ups, helpers, waits, and
 //! when each kind of plate can be shot on each day.
 
+use super::effort::Effort;
 use super::helper::{Helper, helpers_for};
+use super::rolling::Rolling;
 use super::setup::{SetUps, group, story_ranks};
 use super::shoot::problem::{DayId, Window};
 use super::waits::{Waits, waits};
 use super::window::{Limits, access, light, limits_with};
-use crate::graph::Work;
-use crate::model::{Arena, DayPlan, Light, Model, PersonId, PlaceId, Plate, PlateId};
-use crate::recipe::Breakdown;
+use crate::graph::{self, Node, Work};
+use crate::model::{Arena, DayPlan, Light, Model, PersonId, PlaceId, Plate, PlateId, Weights};
+use crate::recipe::{Breakdown, PassId};
 use jiff::tz::TimeZone;
 use std::collections::BTreeMap;
 
@@ -24,6 +26,8 @@ pub(crate) struct Setting<'a> {
     pub(crate) days: &'a [DayPlan],
     /// Set-ups.
     pub(crate) setups: SetUps,
+    /// Plates that roll together.
+    pub(crate) rolling: Rolling,
     /// Place in the story of each plate.
     pub(crate) ranks: BTreeMap<PlateId, i64>,
     /// What each plate waits for.
@@ -34,6 +38,10 @@ pub(crate) struct Setting<'a> {
     pub(crate) kind_of: BTreeMap<PlateId, usize>,
     /// When one may be at each place, by day.
     pub(crate) access: Arena<PlaceId, Arena<DayId, Vec<Window>>>,
+    /// How hard the planners try.
+    pub(crate) effort: Effort,
+    /// What the plan pays for what.
+    pub(crate) weights: Weights,
     /// Windows of each light at each place, by day.
     lights: Vec<(PlaceId, Light, Vec<Vec<Window>>)>,
 }
@@ -78,11 +86,14 @@ impl<'a> Setting<'a> {
             breakdown,
             days,
             setups: group(breakdown),
+            rolling: Rolling::new(breakdown),
             ranks: story_ranks(breakdown),
             waits: waits(work),
             kinds: Vec::new(),
             kind_of: BTreeMap::new(),
             access: by_place,
+            effort: Effort::default(),
+            weights: model.sequence.weights.clone(),
             lights: Vec::new(),
             zone,
         };
@@ -126,8 +137,20 @@ impl<'a> Setting<'a> {
         kind.days.values().nth(day)
     }
 
-    /// The name of a plate as sentences use it.
-    pub(crate) fn name(&self, plate: PlateId) -> &'a str {
-        &self.breakdown.plates[plate].named.path
+    /// How many times the desk must have worked before a plate and what rolls with it can be shot.
+    pub(crate) fn depth(&self, plate: PlateId) -> usize {
+        let host = self.rolling.host(plate).unwrap_or(plate);
+        let depth = |plate| self.waits.get(&plate).map_or(0, |waits| waits.depth);
+        self.rolling.whole(&[host]).map(depth).max().unwrap_or(0)
+    }
+
+    /// The name of a plate as sentences use it: its title in quotes.
+    pub(crate) fn name(&self, plate: PlateId) -> String {
+        format!("'{}'", self.breakdown.plates[plate].named.label())
+    }
+
+    /// The name of a pass as sentences use it: its title, and what it belongs to.
+    pub(crate) fn pass_name(&self, pass: PassId) -> String {
+        format!("'{}'", graph::label(Node::Pass(pass), self.model, self.breakdown))
     }
 }

@@ -2,7 +2,8 @@
 //!
 //! In: model and breakdown. Out: every plate in exactly one set-up. A locked
 //! group is one set-up in its own order; a locked plate outside any group is
-//! alone in one; references join the set-up of a plate that they serve.
+//! alone in one; references join the set-up of a plate that they serve. A plate
+//! that rolls with another is alone in one, which is worked with the other's.
 
 use super::plan::{SetUp, SetUpId};
 use crate::model::{Arena, EffectId, Hold, MarkId, ModeId, Origin, PlaceId, Plate, PlateId, RigId};
@@ -41,7 +42,10 @@ pub(crate) fn group(breakdown: &Breakdown) -> SetUps {
         if setups.of.contains_key(&id) {
             continue;
         }
-        if plate.hold.value == Hold::Locked {
+        if plate.rolls_with.is_some() {
+            // Set up with the plate that it rolls with, and with nothing else.
+            setups.add(breakdown, vec![id], false);
+        } else if plate.hold.value == Hold::Locked {
             setups.add(breakdown, vec![id], true);
         } else if let Some(&known) = free.get(&key(plate)) {
             setups.all[known].plates.push(id);

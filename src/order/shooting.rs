@@ -7,6 +7,7 @@
 
 use super::blocks::{Bounds, Built, build};
 use super::plan::{Minute, PlannedDay, Quality, ShootPlan, StepKind, Unplanned};
+use super::price::{Paid, paid, paid_between};
 use super::reasons::{Reasons, impossible, waits_for};
 use super::setting::Setting;
 use super::shoot::problem::BlockId;
@@ -26,12 +27,13 @@ pub(crate) fn shoot(
 ) -> ShootPlan {
     let mut unplanned = barred.clone();
     let all: BTreeSet<PlateId> = plates.iter().copied().filter(|plate| !barred.contains_key(plate)).collect();
+    let all = with_hosts(setting, all, &mut unplanned);
     let whole = build(setting, &all, bounds);
     let mut gone = impossible(setting, &whole);
     bar(setting, &whole, barred, &mut gone);
     for (block, reasons) in gone {
-        for &plate in &whole.plates[block] {
-            unplanned.insert(plate, reasons.clone());
+        for plate in whole.rolling.whole(&whole.plates[block]) {
+            unplanned.entry(plate).or_insert_with(|| reasons.clone());
         }
     }
     let rest: BTreeSet<PlateId> = all.into_iter().filter(|plate| !unplanned.contains_key(plate)).collect();
@@ -39,6 +41,22 @@ pub(crate) fn shoot(
     let (scored, proven) = solve(&built.problem);
     left_over(setting, &built, &scored, &mut unplanned);
     assemble(setting, &built, &scored, proven, unplanned)
+}
+
+/// Those of the plates whose host is among them; the others are named.
+fn with_hosts(
+    setting: &Setting<'_>,
+    plates: BTreeSet<PlateId>,
+    unplanned: &mut BTreeMap<PlateId, Reasons>,
+) -> BTreeSet<PlateId> {
+    let missing = |plate: &PlateId| setting.rolling.host(*plate).filter(|host| !plates.contains(host));
+    for plate in &plates {
+        let Some(host) = missing(plate) else { continue };
+        let span = setting.breakdown.plates[*plate].rolls_with.map(|host| host.span);
+        let text = format!("it rolls with {}, which is not planned", setting.name(host));
+        unplanned.insert(*plate, vec![(text, span)]);
+    }
+    plates.iter().copied().filter(|plate| missing(plate).is_none()).collect()
 }
 
 /// Adds what waits for a barred plate, one after the other.
@@ -49,7 +67,7 @@ fn bar(
     gone: &mut BTreeMap<BlockId, Reasons>,
 ) {
     let mut out: BTreeSet<PlateId> = barred.keys().copied().collect();
-    out.extend(gone.keys().flat_map(|&block| built.plates[block].iter().copied()));
+    out.extend(gone.keys().flat_map(|&block| built.rolling.whole(&built.plates[block])));
     loop {
         let mut more: BTreeMap<BlockId, Reasons> = BTreeMap::new();
         for (&plate, &block) in built.block_of.iter().filter(|(_, block)| !gone.contains_key(block)) {
@@ -63,7 +81,7 @@ fn bar(
         if more.is_empty() {
             return;
         }
-        out.extend(more.keys().flat_map(|&block| built.plates[block].iter().copied()));
+        out.extend(more.keys().flat_map(|&block| built.rolling.whole(&built.plates[block])));
         gone.extend(more);
     }
 }
@@ -82,7 +100,7 @@ fn left_over(
             Some(&gone) => vec![waits_for(setting, built, id, gone)],
             None => vec![no_room(setting, built, scored, id)],
         };
-        for &plate in &built.plates[id] {
+        for plate in built.rolling.whole(&built.plates[id]) {
             unplanned.insert(plate, reasons.clone());
         }
     }
@@ -97,7 +115,7 @@ fn no_room(
     let block = &built.problem.blocks[id];
     let class = &built.problem.classes[block.class];
     let open = built.problem.days.ids().filter(|&day| !class.days[day].windows.is_empty());
-    let mut rivals: Vec<&str> = open
+    let mut rivals: Vec<String> = open
         .flat_map(|day| &scored.days[day])
         .filter(|other| {
             let states = |id: BlockId| {
@@ -126,7 +144,7 @@ fn assemble(
     unplanned: BTreeMap<PlateId, Reasons>,
 ) -> ShootPlan {
     let days = telling::days(setting, built, scored);
-    let shot = shot(&days);
+    let shot = shot(built, &days);
     let mut setups = setting.setups.all.clone();
     let ids: Vec<_> = setups.ids().collect();
     for id in ids {
@@ -142,30 +160,34 @@ fn assemble(
         unplanned: unplanned.into_iter().map(|(what, reasons)| Unplanned { what, reasons }).collect(),
         quality: if proven { Quality::Proven } else { Quality::Found },
         price: price(built, scored),
+        cost: scored.cost,
         days,
     }
 }
 
-fn shot(days: &[PlannedDay]) -> BTreeMap<PlateId, (usize, Minute, Minute)> {
+fn shot(built: &Built, days: &[PlannedDay]) -> BTreeMap<PlateId, (usize, Minute, Minute)> {
     let mut shot = BTreeMap::new();
     for (day, planned) in days.iter().enumerate() {
         for step in &planned.steps {
             if let StepKind::Shoot(plate) = step.kind {
                 shot.insert(plate, (day, step.start, step.end));
+                for &companion in built.rolling.with(plate) {
+                    shot.insert(companion, (day, step.start, step.end));
+                }
             }
         }
     }
     shot
 }
 
-/// What the plan pays for what, in minutes.
-fn price(built: &Built, scored: &Scored) -> Vec<(String, i64)> {
+/// What the plan pays for what.
+fn price(built: &Built, scored: &Scored) -> Vec<Paid> {
+    let (problem, weights) = (&built.problem, &built.problem.weights);
     let mut sum = Spent::default();
     for worked in scored.worked.values().flatten() {
         sum.add(&worked.spent);
     }
-    let split = built
-        .problem
+    let split = problem
         .blocks
         .iter()
         .flat_map(|(id, block)| block.links.iter().map(move |link| (id, link.to)))
@@ -175,18 +197,8 @@ fn price(built: &Built, scored: &Scored) -> Vec<(String, i64)> {
             _ => false,
         })
         .count() as i64;
-    [
-        ("on the way", sum.moving),
-        ("fitting", sum.fitting),
-        ("waiting for light, access and people", sum.waiting),
-        ("waiting for charge", sum.charging),
-        ("resets", sum.resetting),
-        ("people waiting, added up", sum.people),
-        ("between both sides of joins", sum.apart),
-        ("joins split over days", split * built.problem.price.apart),
-        ("late after the meal", sum.hunger),
-    ]
-    .into_iter()
-    .map(|(what, minutes)| (what.to_owned(), minutes))
-    .collect()
+    let days = scored.worked.values().flatten().count();
+    let mut price = paid(&sum, weights);
+    price.extend(paid_between(days, split, scored.apart(problem), weights));
+    price
 }

@@ -3,12 +3,13 @@
 //!
 //! In: a solved problem. Out: [`PlannedDay`]s. Guaranteed: the steps of a day
 //! follow each other without gap or overlap, and whatever holds a step at its
-//! time is said.
+//! time is said. A camera that only rolls with another has a step without length.
 
 use super::Minute;
 use super::blocks::Built;
 use super::duration::{ARRIVE, PACK, UNSTATED_TRAVEL, recorded};
 use super::plan::{CameraUse, PersonCall, PlannedDay, Step, StepKind};
+use super::price::paid;
 use super::reasons::hours;
 use super::setting::Setting;
 use super::shoot::event::{Event, Happening};
@@ -69,6 +70,7 @@ impl Teller<'_, '_> {
             people: self.people(events, worked, call),
             sun: at.map(|at| crate::craft::sun::sun_day(at.value, allowed.date, &self.setting.zone)),
             cameras: self.cameras(run, worked),
+            price: paid(&worked.spent, &self.setting.weights),
             steps,
         })
     }
@@ -79,11 +81,24 @@ impl Teller<'_, '_> {
         for &(start, end, what) in events {
             let (kind, spot) = self.kind(what, here);
             here = spot.or(here);
+            if let StepKind::Shoot(plate) = kind {
+                steps.extend(self.beside(plate, Minute(start)));
+            }
             let because = self.because(what, start, call);
             let at = here.map_or_else(|| self.first_place(events), place);
             steps.push(Step { start: Minute(start), end: Minute(end), kind, place: at, because });
         }
         steps
+    }
+
+    /// Cameras that start with a plate: steps without length right before it.
+    fn beside(&self, plate: PlateId, start: Minute) -> Vec<Step> {
+        let step = |&companion: &PlateId| {
+            let because = vec![format!("it rolls together with {}", self.setting.name(plate))];
+            let place = self.setting.breakdown.plates[companion].place;
+            Step { start, end: start, kind: StepKind::Shoot(companion), place, because }
+        };
+        self.built.rolling.with(plate).iter().map(step).collect()
     }
 
     /// Where the day begins when it has no base.
@@ -135,7 +150,8 @@ impl Teller<'_, '_> {
                 let (from, to) = (&model.places[place(from)].named, &model.places[place(to)].named);
                 format!(
                     "nobody wrote how long the way from {} to {} takes; {UNSTATED_TRAVEL} min are assumed",
-                    from.path, to.path
+                    from.label(),
+                    to.label()
                 )
             })
         };
@@ -147,16 +163,17 @@ impl Teller<'_, '_> {
                 let named = &model.places[place(spot)].named;
                 let opens = self.built.problem.access[spot][self.day].iter().find(|one| one.to > start);
                 let at = opens.map_or(start, |window| window.from);
-                vec![format!("{} opens at {}", named.path, clock(at))]
+                vec![format!("{} opens at {}", named.label(), clock(at))]
             }
             Happening::Light(id) => self.begins(id, start),
             Happening::Charge(id, _) => {
-                let plate = self.built.plates[id].first().map_or("it", |&plate| self.setting.name(plate));
+                let first = self.built.plates[id].first();
+                let plate = first.map_or("it".into(), |&plate| self.setting.name(plate));
                 vec![format!("{plate} needs more charge than is left")]
             }
             Happening::Reset(id, going) => {
-                let plate =
-                    self.built.plates[id].get(going.part).map_or("it", |&plate| self.setting.name(plate));
+                let part = self.built.plates[id].get(going.part);
+                let plate = part.map_or("it".into(), |&plate| self.setting.name(plate));
                 let name = self.built.timeline.name(model, going.var);
                 vec![format!("{plate} needs {name} {}", self.built.timeline.word(going.var, going.to))]
             }
@@ -180,7 +197,7 @@ impl Teller<'_, '_> {
     /// What begins only later: the limits of the block that are not open yet.
     fn begins(&self, id: BlockId, now: i64) -> Vec<String> {
         let mut because = Vec::new();
-        for &plate in &self.built.plates[id] {
+        for plate in self.built.rolling.whole(&self.built.plates[id]) {
             let Some(limits) = self.setting.limits(plate, self.day.index()) else { continue };
             for limit in &limits.each {
                 let open = limit.windows.iter().find(|window| window.to > now);
@@ -214,7 +231,7 @@ impl Teller<'_, '_> {
         }
         for (before, reason) in self.setting.waits.get(&plate).into_iter().flat_map(|waits| &waits.plates) {
             let name = self.setting.name(*before);
-            because.push(if reason.text.contains(name) {
+            because.push(if reason.text.contains(&name) {
                 reason.text.clone()
             } else {
                 format!("after {name}: {}", reason.text)
@@ -245,9 +262,9 @@ impl Teller<'_, '_> {
             }
             because.push(match join.mark {
                 Some(mark) => format!(
-                    "close to {}, since both meet at {}",
+                    "close to {}, since both meet at the mark '{}'",
                     self.setting.name(other),
-                    self.setting.model.marks[mark].named.path
+                    self.setting.model.marks[mark].named.label()
                 ),
                 None => format!("close to {}, since the two are joined", self.setting.name(other)),
             });
@@ -264,7 +281,7 @@ impl Teller<'_, '_> {
                 _ => None,
             });
             let needed = if first == Some(id) { call } else { fitted.unwrap_or(begin) - ARRIVE };
-            for &plate in &self.built.plates[id] {
+            for plate in self.built.rolling.whole(&self.built.plates[id]) {
                 for (person, role) in
                     self.setting.limits(plate, self.day.index()).iter().flat_map(|one| &one.people)
                 {
@@ -294,8 +311,11 @@ impl Teller<'_, '_> {
 
     fn cameras(&self, run: &Run<'_>, worked: &Worked) -> Vec<CameraUse> {
         let model = self.setting.model;
-        let plates: Vec<PlateId> =
-            worked.times.iter().flat_map(|(id, _, _)| self.built.plates[*id].iter().copied()).collect();
+        let plates: Vec<PlateId> = worked
+            .times
+            .iter()
+            .flat_map(|(id, _, _)| self.built.rolling.whole(&self.built.plates[*id]))
+            .collect();
         let mut uses = Vec::new();
         for (id, camera) in model.cameras.iter() {
             let mut used = CameraUse {

@@ -7,6 +7,7 @@
 use super::blocks::Bounds;
 use super::duration::{AROUND_FLIGHT, FLOWN, KEPT_BACK, recorded, seconds, shooting};
 use super::plan::SetUpId;
+use super::rolling::Rolling;
 use super::setting::Setting;
 use super::shoot::problem::{Chance, Class, ClassId};
 use super::window::both;
@@ -31,14 +32,15 @@ pub(crate) struct Unit {
 /// Units of those plates in story order, and their classes.
 pub(crate) fn units(
     setting: &Setting<'_>,
-    plates: &BTreeSet<PlateId>,
+    (plates, rolling): (&BTreeSet<PlateId>, &Rolling),
     bounds: &Bounds,
 ) -> (Vec<Unit>, Arena<ClassId, Class>) {
-    let mut classes = Classes { setting, known: BTreeMap::new(), all: Arena::default() };
+    let mut classes = Classes { setting, rolling, known: BTreeMap::new(), all: Arena::default() };
     let mut units = Vec::new();
     for (setup, each) in setting.setups.all.iter() {
-        let wanted: Vec<PlateId> =
-            each.plates.iter().copied().filter(|plate| plates.contains(plate)).collect();
+        // A companion is worked with the plate that it rolls with.
+        let own = |plate: &PlateId| plates.contains(plate) && rolling.host(*plate).is_none();
+        let wanted: Vec<PlateId> = each.plates.iter().copied().filter(own).collect();
         if wanted.is_empty() {
             continue;
         }
@@ -56,20 +58,22 @@ pub(crate) fn units(
         let first = unit.plates.iter().filter_map(|plate| setting.ranks.get(plate)).min();
         first.copied().unwrap_or(i64::MAX)
     });
-    (Merging::new(setting, bounds, &classes.all).merge(units), classes.all)
+    (Merging::new(setting, rolling, bounds, &classes.all).merge(units), classes.all)
 }
 
 /// Classes of blocks: kinds of plates, or several kinds laid over each other.
 struct Classes<'s, 'a> {
     setting: &'s Setting<'a>,
+    rolling: &'s Rolling,
     known: BTreeMap<Vec<usize>, ClassId>,
     all: Arena<ClassId, Class>,
 }
 
 impl Classes<'_, '_> {
     fn of(&mut self, plates: &[PlateId]) -> ClassId {
+        let whole = self.rolling.whole(plates);
         let kinds: BTreeSet<usize> =
-            plates.iter().filter_map(|plate| self.setting.kind_of.get(plate).copied()).collect();
+            whole.filter_map(|plate| self.setting.kind_of.get(&plate).copied()).collect();
         let kinds: Vec<usize> = kinds.into_iter().collect();
         if let Some(&known) = self.known.get(&kinds) {
             return known;
@@ -109,6 +113,7 @@ type Open = (usize, i64, i64);
 /// Makes one of what nothing tells apart.
 struct Merging<'m, 'a> {
     setting: &'m Setting<'a>,
+    rolling: &'m Rolling,
     bounds: &'m Bounds,
     classes: &'m Arena<ClassId, Class>,
     after: BTreeMap<PlateId, Vec<PlateId>>,
@@ -116,7 +121,12 @@ struct Merging<'m, 'a> {
 }
 
 impl<'m, 'a> Merging<'m, 'a> {
-    fn new(setting: &'m Setting<'a>, bounds: &'m Bounds, classes: &'m Arena<ClassId, Class>) -> Self {
+    fn new(
+        setting: &'m Setting<'a>,
+        rolling: &'m Rolling,
+        bounds: &'m Bounds,
+        classes: &'m Arena<ClassId, Class>,
+    ) -> Self {
         let mut after: BTreeMap<PlateId, Vec<PlateId>> = BTreeMap::new();
         for (&plate, waits) in &setting.waits {
             for (before, _) in &waits.plates {
@@ -124,7 +134,7 @@ impl<'m, 'a> Merging<'m, 'a> {
             }
         }
         let joined = setting.model.joins.values().flat_map(|join| [join.from, join.to]).collect();
-        Self { setting, bounds, classes, after, joined }
+        Self { setting, rolling, bounds, classes, after, joined }
     }
 
     fn merge(&self, units: Vec<Unit>) -> Vec<Unit> {
@@ -161,11 +171,12 @@ impl<'m, 'a> Merging<'m, 'a> {
         merged
     }
 
-    /// The plate of a unit that may be merged: alone, free, without states or joins.
+    /// The plate of a unit that may be merged: alone, free, without states, joins or companions.
     fn single(&self, unit: &Unit) -> Option<PlateId> {
         let [plate] = unit.plates.as_slice() else { return None };
         let work = &self.setting.breakdown.plates[*plate];
-        let plain = work.shows.is_empty() && work.turns.is_empty() && !self.joined.contains(plate);
+        let alone = self.rolling.with(*plate).is_empty() && !self.joined.contains(plate);
+        let plain = alone && work.shows.is_empty() && work.turns.is_empty();
         (plain && !unit.locked).then_some(*plate)
     }
 

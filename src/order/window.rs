@@ -15,9 +15,24 @@ use crate::source::Span;
 use jiff::civil::{Date, Time};
 use jiff::tz::TimeZone;
 
+/// What kind of thing limits when a plate can be shot.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LimitKind {
+    /// The hours of a place.
+    Access(PlaceId),
+    /// The light at a place.
+    Light(PlaceId),
+    /// A person's hours, or that they are away.
+    Person(PersonId),
+    /// Nobody can help who must.
+    Nobody,
+}
+
 /// One thing that limits when a plate can be shot on a day.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Limit {
+    /// What kind of thing it is.
+    pub kind: LimitKind,
     /// When it allows work.
     pub windows: Vec<Window>,
     /// What it is: `golden morning light at quay`.
@@ -127,17 +142,20 @@ fn presence(model: &Model, person: PersonId, day: &DayPlan, zone: &TimeZone) -> 
     let away = who.away.iter().find(|away| away.value.from <= day.date && day.date <= away.value.to);
     if let Some(away) = away {
         let what = format!("{} is away on {}", who.named.label(), day.date);
-        return Limit { windows: Vec::new(), what, span: Some(away.span), who: Some(person) };
+        let kind = LimitKind::Person(person);
+        return Limit { kind, windows: Vec::new(), what, span: Some(away.span), who: Some(person) };
     }
     let whole: Vec<Window> = day_range(day, zone).into_iter().collect();
     match &who.hours {
         None => Limit {
+            kind: LimitKind::Person(person),
             windows: whole,
             what: format!("{} is there", who.named.label()),
             span: None,
             who: Some(person),
         },
         Some(hours) => Limit {
+            kind: LimitKind::Person(person),
             windows: both(&whole, &clock_ranges(day, &[hours.value], zone)),
             what: format!(
                 "{} is there {:02}:{:02} to {:02}:{:02}",
@@ -189,6 +207,7 @@ pub(crate) fn limits_with(
     let place = &model.places[plate.place];
     let mut limits = Limits::default();
     let opens = Limit {
+        kind: LimitKind::Access(plate.place),
         windows: access(model, plate.place, day, zone),
         what: if place.open.is_empty() {
             format!("{} from call to wrap", place.named.label())
@@ -202,6 +221,7 @@ pub(crate) fn limits_with(
     limits.each.push(opens);
     if plate.light.under_sky() {
         let found = Limit {
+            kind: LimitKind::Light(plate.place),
             windows: lit.to_vec(),
             what: if place.at.is_some() {
                 format!("{} at {}", daylight::words(plate.light), place.named.label())
@@ -254,6 +274,7 @@ impl Limits {
             // A helper whose lack a rule reports holds nothing up.
             None if !helper.must => {}
             None => self.add(Limit {
+                kind: LimitKind::Nobody,
                 windows: Vec::new(),
                 what: format!("nobody can {} for it: {}", helper.skill, helper.why),
                 span: helper.span,

@@ -16,7 +16,7 @@ use crate::source::Sources;
 use sha2::{Digest, Sha256};
 use std::fmt::Write;
 
-mod cautions;
+pub mod cautions;
 mod escape;
 pub mod exchange;
 mod index;
@@ -30,8 +30,13 @@ pub mod views;
 #[cfg(test)]
 mod tests;
 
+pub(crate) use index::minutes;
+pub(crate) use names::Names;
+pub(crate) use pages::{Line, Section, Sheet};
+pub(crate) use render::Press;
 pub use render::{Document, RenderError, render};
 pub use views::Packet;
+pub(crate) use views::shape::count;
 
 /// What a packet is made from.
 #[derive(Clone, Copy)]
@@ -79,6 +84,21 @@ pub fn schema() -> String {
 /// Makes every view of a packet.
 pub fn assemble(input: &Input<'_>) -> Packet {
     views::assemble(input)
+}
+
+/// Text as it stands in a page.
+pub(crate) fn in_html(text: &str) -> String {
+    let mut out = String::new();
+    // A string takes everything.
+    let _ = escape::html(text, &mut out);
+    out
+}
+
+/// Text as it stands in a Markdown document.
+pub(crate) fn in_markdown(text: &str) -> String {
+    let mut out = String::new();
+    let _ = escape::markdown(text, &mut out);
+    out
 }
 
 /// SHA-256 over names and texts of all files, in the order in which they were

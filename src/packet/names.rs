@@ -19,8 +19,15 @@ impl Names {
     /// A name for a path inside a folder (`plates`), without its ending:
     /// `plates/leap-swoop`. A name already given gets a number behind it.
     pub(crate) fn give(&mut self, folder: &str, path: &str) -> String {
-        let stem = stem(path);
-        let plain = format!("{folder}/{stem}");
+        self.first(format!("{folder}/{}", stem(path)))
+    }
+
+    /// A name for a path behind a word, in no folder: `for-mei`.
+    pub(crate) fn give_flat(&mut self, word: &str, path: &str) -> String {
+        self.first(format!("{word}-{}", stem(path)))
+    }
+
+    fn first(&mut self, plain: String) -> String {
         let name = std::iter::once(plain.clone())
             .chain((2..).map(|count| format!("{plain}-{count}")))
             .find(|name| !self.given.contains(name))

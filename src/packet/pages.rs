@@ -61,12 +61,58 @@ pub(crate) struct CardSet<'a> {
 
 /// A card and what kind it is.
 #[derive(Debug, Clone, Copy, Serialize, JsonSchema)]
-#[serde(tag = "kind", content = "card", rename_all = "snake_case")]
+#[serde(tag = "kind", rename_all = "snake_case")]
 pub(crate) enum Card<'a> {
     /// A plate card.
-    Plate(&'a PlateCard),
+    Plate {
+        /// What the card says.
+        card: &'a PlateCard,
+    },
     /// A hand-over card.
-    HandOver(&'a HandOver),
+    HandOver {
+        /// What the card says.
+        card: &'a HandOver,
+    },
     /// A screen card.
-    Screen(&'a ScreenCard),
+    Screen {
+        /// What the card says.
+        card: &'a ScreenCard,
+    },
+}
+
+/// One page of a comparison.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct Sheet {
+    /// `What is different`, `What is different for Mei`.
+    pub(crate) title: String,
+    /// Sentences at the head.
+    pub(crate) lead: Vec<String>,
+    /// Sections that hold something.
+    pub(crate) sections: Vec<Section>,
+}
+
+/// Lines of a comparison under one title.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct Section {
+    /// `Written`, `Shoot`.
+    pub(crate) title: String,
+    /// At least one.
+    pub(crate) lines: Vec<Line>,
+}
+
+/// A line of a comparison, and what belongs to it.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub(crate) struct Line {
+    /// One sentence, or a name.
+    pub(crate) text: String,
+    /// Name of the page that says more, without ending; empty where there is none.
+    pub(crate) file: String,
+    /// What belongs to it.
+    pub(crate) inside: Vec<String>,
+}
+
+impl From<String> for Line {
+    fn from(text: String) -> Self {
+        Self { text, file: String::new(), inside: Vec::new() }
+    }
 }

@@ -10,7 +10,7 @@ use super::escape;
 use super::exchange::{calendar, dot, json, timeline};
 use super::pages::{Card, CardSet, IngestList, Page, PassList, RuleText};
 use super::templates::TEMPLATES;
-use super::views::{Bundle, Packet, footage, passes};
+use super::views::{Bundle, Head, Packet, footage, passes};
 use crate::diagnostic::nearest::nearest;
 use minijinja::syntax::SyntaxConfig;
 use minijinja::value::{Serde, ValueKind};
@@ -74,8 +74,7 @@ const FUEL: u64 = 20_000_000;
 pub fn render(packet: &Packet, overrides: &[(String, String)]) -> Result<Vec<Document>, RenderError> {
     // Before the pages, since while it is made it takes more room than any of them.
     let json = json::write(packet).into_bytes();
-    let env = environment(overrides)?;
-    let mut press = Press { env, overrides, packet, documents: Vec::new() };
+    let mut press = Press::new(&packet.head, overrides)?;
     press.single("cover", "index", "Cover", &packet.cover)?;
     for sheet in &packet.call_sheets {
         press.single("call_sheet", &sheet.file, &format!("Call sheet, day {}", sheet.day), sheet)?;
@@ -89,7 +88,7 @@ pub fn render(packet: &Packet, overrides: &[(String, String)]) -> Result<Vec<Doc
     for card in &packet.screens {
         press.single("screen", &card.file, &format!("Screen card: {}", card.title), card)?;
     }
-    press.bundles()?;
+    press.bundles(packet)?;
     for log in &packet.logs {
         press.single("day_log", &log.file, &format!("Log sheet, day {}", log.day), log)?;
     }
@@ -122,9 +121,7 @@ pub fn render(packet: &Packet, overrides: &[(String, String)]) -> Result<Vec<Doc
     press.put("passes.csv", passes::pass_table(&packet.passes).write());
     press.put("packet.json", json);
     press.put("packet.schema.json", json::write_schema().into_bytes());
-    let mut documents = press.documents;
-    documents.sort_by(|a, b| a.path.cmp(&b.path));
-    Ok(documents)
+    Ok(press.finish())
 }
 
 fn environment(overrides: &[(String, String)]) -> Result<Environment<'_>, RenderError> {
@@ -231,20 +228,34 @@ fn explain(error: &Error, template: &str, overrides: &[(String, String)]) -> Ren
     }
 }
 
-struct Press<'a> {
+/// Makes documents in the packet's frame, all with one head.
+pub(crate) struct Press<'a> {
     env: Environment<'a>,
     overrides: &'a [(String, String)],
-    packet: &'a Packet,
+    head: &'a Head,
     documents: Vec<Document>,
 }
 
-impl Press<'_> {
-    fn put(&mut self, path: impl Into<String>, bytes: Vec<u8>) {
+impl<'a> Press<'a> {
+    /// A press with the built-in templates and those of the project.
+    pub(crate) fn new(head: &'a Head, overrides: &'a [(String, String)]) -> Result<Self, RenderError> {
+        Ok(Self { env: environment(overrides)?, overrides, head, documents: Vec::new() })
+    }
+
+    /// Every document that was made, sorted by path.
+    pub(crate) fn finish(self) -> Vec<Document> {
+        let mut documents = self.documents;
+        documents.sort_by(|a, b| a.path.cmp(&b.path));
+        documents
+    }
+
+    /// A document as it is.
+    pub(crate) fn put(&mut self, path: impl Into<String>, bytes: Vec<u8>) {
         self.documents.push(Document { path: path.into(), bytes });
     }
 
     /// One view as HTML and as Markdown.
-    fn single(
+    pub(crate) fn single(
         &mut self,
         template: &str,
         file: &str,
@@ -255,8 +266,7 @@ impl Press<'_> {
         for ending in ["html", "md"] {
             let name = format!("{template}.{ending}");
             let page = self.page(file, title, ending);
-            let context =
-                context! { page => value(&page), head => value(&self.packet.head), view => view.clone() };
+            let context = context! { page => value(&page), head => value(self.head), view => view.clone() };
             let text = self
                 .env
                 .get_template(&name)
@@ -269,7 +279,7 @@ impl Press<'_> {
     }
 
     fn page(&self, file: &str, title: &str, ending: &str) -> Page {
-        let head = &self.packet.head;
+        let head = self.head;
         Page {
             title: title.to_owned(),
             file: file.to_owned(),
@@ -285,12 +295,11 @@ impl Press<'_> {
     }
 
     /// Bundles, whose cards are gathered by name.
-    fn bundles(&mut self) -> Result<(), RenderError> {
-        let packet = self.packet;
+    fn bundles(&mut self, packet: &Packet) -> Result<(), RenderError> {
         let mut cards: BTreeMap<&str, Card<'_>> = BTreeMap::new();
-        cards.extend(packet.plates.iter().map(|card| (card.file.as_str(), Card::Plate(card))));
-        cards.extend(packet.hand_overs.iter().map(|card| (card.file.as_str(), Card::HandOver(card))));
-        cards.extend(packet.screens.iter().map(|card| (card.file.as_str(), Card::Screen(card))));
+        cards.extend(packet.plates.iter().map(|card| (card.file.as_str(), Card::Plate { card })));
+        cards.extend(packet.hand_overs.iter().map(|card| (card.file.as_str(), Card::HandOver { card })));
+        cards.extend(packet.screens.iter().map(|card| (card.file.as_str(), Card::Screen { card })));
         for Bundle { file, title, cards: names } in &packet.bundles {
             let held = names.iter().filter_map(|name| cards.get(name.as_str())).copied().collect();
             self.single("cards", file, title, CardSet { title, cards: held })?;

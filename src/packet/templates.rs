@@ -9,6 +9,7 @@ pub(crate) use page::page;
 pub(crate) const DOCUMENTS: &[(&str, &str)] = &[
     ("call_sheet", "a call sheet, one a day"),
     ("cards", "the cards of a day, to print at once"),
+    ("comparison", "what is different between two packets: for all, and one a person"),
     ("cover", "the cover, `index`"),
     ("day_log", "a log sheet, one a day"),
     ("desk_plan", "the desk plan"),
@@ -57,6 +58,8 @@ templates! {
     "card_pieces.md",
     "cards.html",
     "cards.md",
+    "comparison.html",
+    "comparison.md",
     "cover.html",
     "cover.md",
     "day_log.html",

@@ -95,6 +95,43 @@ pub fn exposure(seconds: Seconds) -> String {
     }
 }
 
+/// Pixels as people read them: whole ones from ten on.
+pub fn px(pixels: Pixels) -> String {
+    format!("{} px", number(pixels.0, if pixels.0.abs() < 10.0 { 1 } else { 0 }))
+}
+
+/// A tilt in words: `35° down`, `10° up`, `level`.
+pub fn tilt(angle: Angle) -> String {
+    match angle.0 {
+        down if down <= -0.05 => format!("{} down", -angle),
+        up if up >= 0.05 => format!("{angle} up"),
+        _ => "level".into(),
+    }
+}
+
+/// A tolerance that a tape can set, rounded down: whole centimetres from two on.
+pub fn tape(tolerance: Length) -> String {
+    let centimetres = tolerance.0 * 100.0 + 1e-9;
+    let step = match centimetres {
+        many if many >= 2.0 => 1.0,
+        some if some >= 0.5 => 0.5,
+        _ => 0.1,
+    };
+    format!("{} cm", number((centimetres / step).floor() * step, 1))
+}
+
+/// A tolerance that a phone's level can set, rounded down: whole degrees from two
+/// on, halves below.
+pub fn level(tolerance: Angle) -> String {
+    let degrees = tolerance.0 + 1e-9;
+    let step = match degrees {
+        many if many >= 2.0 => 1.0,
+        some if some >= 0.5 => 0.5,
+        _ => 0.1,
+    };
+    format!("{}°", number((degrees / step).floor() * step, 1))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -108,5 +145,16 @@ mod tests {
         assert_eq!(Angle(-0.01).to_string(), "0°");
         assert_eq!(FrameRate { num: 24000, den: 1001 }.to_string(), "23.976 fps");
         assert_eq!(exposure(Seconds(0.02)), "1/50 s");
+    }
+
+    #[test]
+    fn tolerances_are_rounded_down_to_what_can_be_set() {
+        assert_eq!(tape(Length(0.0478)), "4 cm");
+        assert_eq!(tape(Length(0.0199)), "1.5 cm");
+        assert_eq!(tape(Length(0.004)), "0.4 cm");
+        assert_eq!(level(Angle(2.9)), "2°");
+        assert_eq!(level(Angle(1.4)), "1°");
+        assert_eq!(tilt(Angle(-35.0)), "35° down");
+        assert_eq!(tilt(Angle(0.0)), "level");
     }
 }

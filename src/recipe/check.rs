@@ -237,6 +237,15 @@ impl Checker<'_> {
                 let message = format!("the quantity '{}' needs a finite default", quantity.quantity);
                 self.report("quantity", &quantity.quantity, &[], message, None);
             }
+            let (least, most) = (quantity.least, quantity.most);
+            let inside = quantity.default.is_none_or(|default| (least..=most).contains(&default));
+            if !(least.is_finite() && most.is_finite() && least < most && inside) {
+                let message = format!(
+                    "the quantity '{}' needs a least below its most, and a default between them",
+                    quantity.quantity
+                );
+                self.report("quantity", &quantity.quantity, &[], message, None);
+            }
         }
     }
 

@@ -42,6 +42,7 @@ pub(crate) fn empty() -> Model {
         mains: None,
         handles: Seconds(0.48),
         budgets: Budgets::default(),
+        weights: crate::model::Weights::default(),
         severities: Default::default(),
     });
     for (path, light) in [("quay", Light::Sky), ("loft", Light::Lamp)] {
@@ -191,6 +192,8 @@ pub(crate) fn plate(model: &mut Model, beat: BeatId, name: &str, hold: Hold, lin
         avoid: Vec::new(),
         needs: Vec::new(),
         after: Vec::new(),
+        rolls_with: None,
+        beside: Vec::new(),
         sound: true,
     });
     model.beats[beat].plates.push(id);

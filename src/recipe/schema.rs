@@ -245,6 +245,11 @@ impl EffectWord {
     }
 }
 
+/// The most of what has no limit of its own.
+fn any() -> f64 {
+    1e9
+}
+
 /// A number that the effect block may set.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -256,6 +261,12 @@ pub struct Quantity {
     /// Its value unless written, in base units (m, s, deg, m/s, 1 = 100 %); without one it must be written.
     #[serde(default)]
     pub default: Option<f64>,
+    /// The least that may be written, in base units; 0 unless said.
+    #[serde(default)]
+    pub least: f64,
+    /// The most that may be written, in base units.
+    #[serde(default = "any")]
+    pub most: f64,
     /// What it is for.
     pub doc: String,
 }

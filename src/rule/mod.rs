@@ -14,6 +14,7 @@ use crate::order::Plan;
 use crate::recipe::{Breakdown, PassId};
 use std::collections::BTreeMap;
 
+mod advice;
 pub mod care;
 pub mod day;
 pub mod desk;
@@ -22,6 +23,10 @@ pub mod kit;
 pub mod plates;
 pub mod story;
 pub mod text;
+
+/// Goes with every number and order that stands on what practitioners do and on
+/// nothing printed; in code, on the page and in the packet.
+pub(crate) const PRACTICE: &str = "common practice, no source";
 
 /// Which family a rule belongs to; the letter of its code.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]

@@ -2,6 +2,7 @@
 
 use super::Times::{Many, Optional, Required};
 use super::plate::{ASSET, BEAT};
+use super::weights::WEIGHTS;
 use super::{Part, Spec};
 use crate::quantity::unit::Dimension as D;
 
@@ -127,6 +128,16 @@ const SEQUENCE: &[Spec] = &[
         times: Optional,
         doc: "What the rules allow, where the defaults do not fit.",
         example: "budget { tracked_blur 3 px }",
+    },
+    Spec {
+        word: "weights",
+        parts: &[],
+        title: false,
+        body: Some(WEIGHTS),
+        open: false,
+        times: Optional,
+        doc: "What the plan of the shoot pays for what, where the defaults do not fit; a minute on the way is 100%.",
+        example: "weights { people 40%; overtime 150% }",
     },
     line(
         "treat",
@@ -415,6 +426,13 @@ const DAY: &[Spec] = &[
         "meal_within 5 h",
     ),
     line("rest", SPAN, Optional, "Least rest between wrap and call; 11 h unless said.", "rest 11 h"),
+    line(
+        "overtime_after",
+        SOME_SPAN,
+        Optional,
+        "From call to wrap; what a day is longer is overtime. 10 h unless said.",
+        "overtime_after 9 h",
+    ),
     line(
         "chargers",
         &[Part::Count(0, 1000)],

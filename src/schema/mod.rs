@@ -11,10 +11,13 @@ mod date;
 mod plate;
 mod reference;
 mod take;
+mod value;
+mod weights;
 
 pub use blocks::ROOT;
 pub use check::check;
 pub use reference::{every_word, page, words};
+pub use value::value;
 
 use crate::model::Light;
 use crate::quantity::FrameSize;

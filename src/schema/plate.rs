@@ -75,7 +75,13 @@ const PLATE: &[Spec] = &[
         "hold locked",
     ),
     line("takes", &[Part::Count(1, 1000)], Optional, "Takes planned; 3 unless said.", "takes 5"),
-    line("between", SPAN, Optional, "Time between takes; 2 min unless said.", "between 4 min"),
+    line(
+        "between",
+        SPAN,
+        Optional,
+        "Time between takes; 2 min unless said, or as long as bringing back what they change takes.",
+        "between 4 min",
+    ),
     line(
         "turns_camera",
         &[Part::Quantity(D::TurnRate, 0.0, 3600.0)],
@@ -171,6 +177,13 @@ const PLATE: &[Spec] = &[
         Many,
         "Shot later than these; binds the shoot only.",
         "after swoop",
+    ),
+    line(
+        "rolls_with",
+        &[Part::Name("plate")],
+        Optional,
+        "Captured by another camera while that plate is captured, as by a witness camera beside the main one: set up with it, without time of its own, and seen in the picture only where `uses` says so.",
+        "rolls_with walk",
     ),
     line("sound", YES, Optional, "Whether sound is recorded with it; yes unless said.", "sound no"),
 ];

@@ -248,7 +248,8 @@ impl<'a> Cursor<'a> {
         };
         let measure = measure(*value, unit.as_ref(), dimension, *span)?;
         if !measure.value.is_finite() || measure.value < least || measure.value > most {
-            return Err(Box::new(out_of_range(*span, dimension, least, most)));
+            let written = unit.as_ref().map(|unit| unit.value.as_str());
+            return Err(Box::new(out_of_range(*span, dimension, written, (least, most))));
         }
         self.next();
         Ok(Spanned::new(measure, *span))
@@ -436,11 +437,20 @@ pub(super) fn measure(
     }
 }
 
-fn out_of_range(span: Span, dimension: Dimension, least: f64, most: f64) -> Diagnostic {
-    let unit = UNITS.iter().find(|unit| unit.dimension == dimension);
+/// The limits in the unit that was written, so that they can be compared at a glance.
+fn out_of_range(
+    span: Span,
+    dimension: Dimension,
+    written: Option<&str>,
+    (least, most): (f64, f64),
+) -> Diagnostic {
+    let own = written.and_then(find).filter(|unit| unit.dimension == dimension);
+    let unit = own.or_else(|| UNITS.iter().find(|unit| unit.dimension == dimension).copied());
+    // A limit just above nothing must not read as nothing.
+    let number = |value: f64| show::number(value, if value.abs() < 0.001 { 6 } else { 3 });
     let show = |value: f64| match unit {
-        Some(unit) => format!("{} {}", show::number(value / unit.factor, 3), unit.word),
-        None => show::number(value, 3),
+        Some(unit) => format!("{} {}", number(value / unit.factor), unit.word),
+        None => number(value),
     };
     Diagnostic::new(
         codes::RANGE,

@@ -8,10 +8,11 @@ of that name in tzdata; and say the words of the view.
 import datetime
 import json
 import re
-import sys
 
 import icalendar
 import recurring_ical_events
+
+import packets
 
 UTC = datetime.timezone.utc
 
@@ -105,14 +106,4 @@ def packet(name, documents):
     return {"name": name, "calendars": len(files), "events": len(events), "in_utc": in_universal_time, "uids": sorted(events)}
 
 
-def main():
-    compared = []
-    for one in json.load(sys.stdin):
-        try:
-            compared.append(packet(one["name"], one["documents"]))
-        except Exception as error:
-            raise RuntimeError(f"packet {one['name']}") from error
-    json.dump(compared, sys.stdout)
-
-
-main()
+packets.each(lambda one: packet(one["name"], one["documents"]))

@@ -7,7 +7,8 @@ find the nodes and edges that the packet's own view has.
 import json
 import re
 import subprocess
-import sys
+
+import packets
 
 READABLE = 200
 
@@ -69,14 +70,4 @@ def packet(name, documents):
     return {"name": name, "nodes": nodes, "edges": len(graph["edges"]), "parts": len(parts)}
 
 
-def main():
-    compared = []
-    for one in json.load(sys.stdin):
-        try:
-            compared.append(packet(one["name"], one["documents"]))
-        except Exception as error:
-            raise RuntimeError(f"packet {one['name']}") from error
-    json.dump(compared, sys.stdout)
-
-
-main()
+packets.each(lambda one: packet(one["name"], one["documents"]))

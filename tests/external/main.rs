@@ -14,10 +14,21 @@
 )]
 #![allow(clippy::print_stdout, reason = "tests tell how far answers are apart at most")]
 
+mod civil;
 mod exchange;
 mod film;
+mod flicker;
+mod focus;
+mod ground;
+mod labels;
 mod motion;
+mod optics;
+mod power;
 #[path = "../project/mod.rs"]
 mod project;
 mod random;
+mod retime;
+mod screens;
 mod script;
+mod seen;
+mod sun;

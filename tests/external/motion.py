@@ -28,13 +28,26 @@ def fall(given):
     return {"time": time, "speed": -speed, "height": depth.y[0][-1]}
 
 
-@reference.check(length=within(1e-6, relative=1e-9))
+@reference.check(time=within(1e-6), speed=within(1e-6))
+def throw(given):
+    time, (_, speed) = until(
+        lambda _, state: state[0], lambda _, state: [state[1], -g], [given["height"], -given["start"]], 1000.0
+    )
+    return {"time": time, "speed": -speed}
+
+
+@reference.check(length=within(1e-6, relative=1e-9), stopping=within(1e-6, relative=1e-9), speed=within(1e-6))
 def slide(given):
     force = given["friction"] * g
     _, (length, _) = until(
         lambda _, state: state[1], lambda _, state: [state[1], -force], [0.0, given["speed"]], 1e5
     )
-    return {"length": length}
+    noticed = solve_ivp(lambda *_: [given["speed"]], (0.0, given["noticed"]), [0.0], **PRECISE).y[0][-1]
+    # Backwards in time, from rest to where the slide began.
+    _, (_, speed) = until(
+        lambda _, state: state[0] - given["way"], lambda _, state: [state[1], force], [0.0, 0.0], 1e5
+    )
+    return {"length": length, "stopping": noticed + length, "speed": speed}
 
 
 reference.main()

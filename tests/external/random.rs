@@ -27,4 +27,14 @@ impl Random {
     pub(crate) fn scaled(&mut self, low: f64, high: f64) -> f64 {
         self.between(low.ln(), high.ln()).exp()
     }
+
+    /// A whole number from `low` to `high`, both included.
+    pub(crate) fn whole(&mut self, low: i64, high: i64) -> i64 {
+        low + (self.next() % (high - low + 1) as u64) as i64
+    }
+
+    /// One of several.
+    pub(crate) fn one_of<T: Copy>(&mut self, choices: &[T]) -> T {
+        choices[self.whole(0, choices.len() as i64 - 1) as usize]
+    }
 }

@@ -11,9 +11,10 @@ record are equally long, does not read FCM, and takes colons alone in M2 and LOC
 
 import json
 import re
-import sys
 
 import opentimelineio as otio
+
+import packets
 
 TOP_SPEED_ERROR = 0.05  # an M2 line has one decimal of frames a second
 
@@ -276,20 +277,15 @@ def single(words):
     return kept.rstrip()
 
 
-def main():
-    compared = []
-    for packet in json.load(sys.stdin):
-        try:
-            timeline = Timeline(packet)
-            timeline.check(packet["frames"])
-            names = sorted((name for name in packet["documents"] if name.endswith(".edl")), key=lambda name: (len(name), name))
-            lists = [packet["documents"][name] for name in names]
-            # Timecode of two-digit frames ends at 60.
-            assert bool(lists) == otio.opentime.RationalTime.is_valid_timecode_rate(timeline.rate), timeline.rate
-            compared.append({"name": packet["name"], "events": len(timeline.events), "listed": agree(timeline, lists) if lists else 0, "marks": len(timeline.markers)})
-        except Exception as error:
-            raise RuntimeError(f"packet {packet['name']}") from error
-    json.dump(compared, sys.stdout)
+def read(packet):
+    timeline = Timeline(packet)
+    timeline.check(packet["frames"])
+    names = sorted((name for name in packet["documents"] if name.endswith(".edl")), key=lambda name: (len(name), name))
+    lists = [packet["documents"][name] for name in names]
+    # Timecode of two-digit frames ends at 60.
+    assert bool(lists) == otio.opentime.RationalTime.is_valid_timecode_rate(timeline.rate), timeline.rate
+    listed = agree(timeline, lists) if lists else 0
+    return {"name": packet["name"], "events": len(timeline.events), "listed": listed, "marks": len(timeline.markers)}
 
 
-main()
+packets.each(read)

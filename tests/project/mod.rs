@@ -9,6 +9,7 @@
 )]
 
 use seamster::{Compiled, Reader, compile, load};
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -29,19 +30,70 @@ impl Reader for Folder {
     }
 }
 
-/// A project of one file, held in memory.
-struct OneFile<'a> {
-    name: &'a str,
-    text: &'a str,
+/// A project in a folder, of which some files read differently.
+struct Edited {
+    folder: Folder,
+    texts: BTreeMap<String, String>,
 }
 
-impl Reader for OneFile<'_> {
+impl Reader for Edited {
     fn read(&mut self, path: &str) -> Result<Vec<u8>, String> {
-        if path == self.name { Ok(self.text.as_bytes().to_vec()) } else { Err("no such file".to_owned()) }
+        match self.texts.get(path) {
+            Some(text) => Ok(text.as_bytes().to_vec()),
+            None => self.folder.read(path),
+        }
     }
 
     fn recipes(&mut self) -> Result<Vec<String>, String> {
-        Ok(Vec::new())
+        self.folder.recipes()
+    }
+}
+
+/// Words of a file, and what stands there instead. The words stand there once.
+pub type Edit<'a> = (&'a str, &'a str, &'a str);
+
+/// A copy of an example with mistakes, or mends, planted into it.
+pub fn planted(name: &str, edits: &[Edit<'_>]) -> Compiled {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples").join(name);
+    let mut texts: BTreeMap<String, String> = BTreeMap::new();
+    for &(file, words, by) in edits {
+        let text = texts
+            .entry(file.to_owned())
+            .or_insert_with(|| fs::read_to_string(folder.join(file)).expect("the file is there"));
+        assert_eq!(text.matches(words).count(), 1, "'{words}' in {file}");
+        *text = text.replace(words, by);
+    }
+    rewritten(name, texts)
+}
+
+/// An example of which some files read differently.
+pub fn rewritten(name: &str, texts: BTreeMap<String, String>) -> Compiled {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("examples").join(name);
+    let loaded = load(&mut Edited { folder: Folder(folder), texts }, &format!("{name}.seam"));
+    compile(loaded.expect("the example is there"), &mut |_| {})
+}
+
+/// A project of one file, held in memory, and perhaps a recipe of its own.
+struct OneFile<'a> {
+    name: &'a str,
+    text: &'a str,
+    recipe: Option<&'a str>,
+}
+
+/// Where its recipe lies.
+const RECIPE: &str = "recipes/own.yaml";
+
+impl Reader for OneFile<'_> {
+    fn read(&mut self, path: &str) -> Result<Vec<u8>, String> {
+        match self.recipe {
+            Some(recipe) if path == RECIPE => Ok(recipe.as_bytes().to_vec()),
+            _ if path == self.name => Ok(self.text.as_bytes().to_vec()),
+            _ => Err("no such file".to_owned()),
+        }
+    }
+
+    fn recipes(&mut self) -> Result<Vec<String>, String> {
+        Ok(self.recipe.map(|_| RECIPE.to_owned()).into_iter().collect())
     }
 }
 
@@ -54,5 +106,13 @@ pub fn example(name: &str) -> Compiled {
 
 /// One text, compiled under that name.
 pub fn text(name: &str, text: &str) -> Compiled {
-    compile(load(&mut OneFile { name, text }, name).expect("the text is there"), &mut |_| {})
+    let mut file = OneFile { name, text, recipe: None };
+    compile(load(&mut file, name).expect("the text is there"), &mut |_| {})
+}
+
+/// One text with a recipe of its own, compiled.
+pub fn with_recipe(text: &str, recipe: &str) -> Compiled {
+    let name = "with.seam";
+    let mut file = OneFile { name, text, recipe: Some(recipe) };
+    compile(load(&mut file, name).expect("the text is there"), &mut |_| {})
 }

@@ -85,21 +85,21 @@ impl Display for LabelError {
     fn fmt(&self, f: &mut Formatter<'_>) -> std::fmt::Result {
         match self {
             LabelError::Form { written, example } => {
-                write!(f, "`{written}` is no timecode; write hours, minutes, seconds and frames: `{example}`")
+                write!(f, "'{written}' is no timecode; write hours, minutes, seconds and frames: '{example}'")
             }
             LabelError::DropMark { written, timebase } => write!(
                 f,
-                "`{written}` is written as drop-frame, but {timebase} uses every label; write `:` before \
+                "'{written}' is written as drop-frame, but {timebase} uses every label; write ':' before \
                  the frames"
             ),
             LabelError::NoDropMark { written } => {
-                write!(f, "`{written}` is written as non-drop; drop-frame has `;` before the frames")
+                write!(f, "'{written}' is written as non-drop; drop-frame has ';' before the frames")
             }
             LabelError::TooLarge { written, field, last } => {
-                write!(f, "`{written}` has too many {field}; they end at {last}")
+                write!(f, "'{written}' has too many {field}; they end at {last}")
             }
             LabelError::LeftOut { written, before, after } => {
-                write!(f, "drop-frame leaves `{written}` out; the frame behind `{before}` is `{after}`")
+                write!(f, "drop-frame leaves '{written}' out; the frame behind '{before}' is '{after}'")
             }
         }
     }

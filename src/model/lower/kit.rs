@@ -1,6 +1,7 @@
 //! Places, kit, people and things with states.
 
 use super::{Lower, args};
+use crate::craft::optics::WIDEST_FLAT;
 use crate::diagnostic::{Diagnostic, codes};
 use crate::model::{
     Camera, CameraId, Desk, Light, Look, Mark, Mode, Model, Person, Place, Prop, Reset, Rig, Screen,
@@ -12,9 +13,6 @@ use crate::quantity::{
 use crate::schema::{Arg, Fact};
 use crate::source::Spanned;
 use jiff::civil::Weekday;
-
-/// The widest view a rectilinear picture can have; at 180° it would be infinitely wide.
-const WIDEST_RECTILINEAR: f64 = 170.0;
 
 impl Lower<'_> {
     pub(super) fn kit(&mut self, model: &mut Model) {
@@ -131,15 +129,7 @@ impl Lower<'_> {
         let place = self.names.find("place", args::name(fact.get("place")?, 0)?, self.diagnostics);
         let near = args::length(fact, "near");
         let far = args::length(fact, "far");
-        if let (Some(near), Some(far)) = (near, far)
-            && near.value.0 > far.value.0
-        {
-            self.wrong(
-                Diagnostic::new(codes::RANGE, near.span, "the nearest thing is farther than the farthest")
-                    .label("expected less than 'far'")
-                    .other(far.span, "the farthest thing"),
-            );
-        }
+        self.near_before_far(near, far);
         Some(Mark {
             named,
             place: place?,
@@ -214,12 +204,12 @@ impl Lower<'_> {
         let equidistant = args::group(view_line, 1)
             .and_then(|parts| parts.first()?.name())
             .is_some_and(|word| word.value == "equidistant");
-        if !equidistant && view.value > WIDEST_RECTILINEAR {
+        if !equidistant && view.value > WIDEST_FLAT.0 {
             self.wrong(
                 Diagnostic::new(
                     codes::RANGE,
                     view.span,
-                    format!("a rectilinear view is at most {WIDEST_RECTILINEAR}°"),
+                    format!("a rectilinear view is at most {WIDEST_FLAT}"),
                 )
                 .label("too wide for straight lines to stay straight")
                 .help("write 'equidistant' behind it if the lens is a fisheye"),

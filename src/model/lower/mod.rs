@@ -5,11 +5,14 @@
 //! left out without a second complaint.
 
 mod args;
+mod curve;
 mod kit;
 mod names;
 mod plate;
+mod rolling;
 mod settings;
 mod story;
+mod weights;
 
 use super::{Model, Named, Waiver};
 use crate::diagnostic::nearest::nearest;
@@ -18,6 +21,8 @@ use crate::schema::Fact;
 use crate::source::Spanned;
 use names::Names;
 
+pub use curve::speed_curve;
+
 /// Lowers facts. `rules` are the names that `accept` and `treat` may give.
 pub fn lower(facts: &[Fact], rules: &[&str], diagnostics: &mut Vec<Diagnostic>) -> Model {
     let mut lower = Lower { facts, rules, names: Names::default(), diagnostics };
@@ -25,6 +30,7 @@ pub fn lower(facts: &[Fact], rules: &[&str], diagnostics: &mut Vec<Diagnostic>) 
     lower.kit(&mut model);
     lower.story(&mut model);
     lower.days(&mut model);
+    lower.weights(&mut model);
     for fact in facts {
         let text = args::text(fact, 0);
         match fact.word.value.as_str() {

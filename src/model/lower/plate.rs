@@ -6,7 +6,7 @@ use crate::model::{
     BeatId, Hands, Hold, MarkId, MarkUse, ModeId, Model, Origin, PersonId, PlaceId, Plate, PlateKind, RigId,
     ScreenId, StateOf, Turn,
 };
-use crate::quantity::{Angle, Seconds, Share, Speed, TurnRate};
+use crate::quantity::{Angle, Length, Seconds, Share, Speed, TurnRate};
 use crate::schema::Fact;
 use crate::source::Spanned;
 
@@ -52,7 +52,12 @@ impl Lower<'_> {
             }
             None => Spanned::new(Hands::Out, named.span),
         };
+        self.near_before_far(args::length(fact, "near"), args::length(fact, "far"));
         let light = kit::light(fact);
+        let takes = args::count(fact, "takes").unwrap_or(3);
+        // Where nobody says how long, bringing things back is a part of it.
+        let usual = Seconds::minutes(2.0);
+        let back = model.reset_between(&turns, takes).map_or(usual, |back| back.max(usual));
         Some(Plate {
             beat,
             kind: PlateKind::Picture,
@@ -68,8 +73,8 @@ impl Lower<'_> {
             uses: args::seconds(fact, "uses", rate),
             in_picture: Seconds(0.0),
             hold,
-            takes: args::count(fact, "takes").unwrap_or(3),
-            between: args::seconds(fact, "between", rate).map_or(Seconds::minutes(2.0), |span| span.value),
+            takes,
+            between: args::seconds(fact, "between", rate).map_or(back, |span| span.value),
             turns_camera: args::of(fact, "turns_camera")
                 .map(|number| Spanned::new(TurnRate(number.value), number.span)),
             rolls: args::angle(fact, "rolls"),
@@ -94,9 +99,24 @@ impl Lower<'_> {
             avoid: args::texts(fact, "avoid"),
             needs: Vec::new(),
             after: Vec::new(),
+            rolls_with: None,
+            beside: Vec::new(),
             sound: args::yes(fact, "sound").unwrap_or(true),
             named,
         })
+    }
+
+    /// Reports a nearest thing that is farther than the farthest.
+    pub(super) fn near_before_far(&mut self, near: Option<Spanned<Length>>, far: Option<Spanned<Length>>) {
+        if let (Some(near), Some(far)) = (near, far)
+            && near.value.0 > far.value.0
+        {
+            self.wrong(
+                Diagnostic::new(codes::RANGE, near.span, "the nearest thing is farther than the farthest")
+                    .label(format!("at most {}, as 'far' says", far.value))
+                    .other(far.span, "the farthest thing"),
+            );
+        }
     }
 
     /// What the name in a statement of a block means.

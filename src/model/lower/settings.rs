@@ -3,7 +3,7 @@
 use super::{Lower, args};
 use crate::diagnostic::nearest::nearest;
 use crate::diagnostic::{Diagnostic, Severity, codes};
-use crate::model::{Budgets, DayPlan, Days, Finish, Model, Named, Sequence};
+use crate::model::{Budgets, DayPlan, Days, Finish, Model, Named, Sequence, Weights};
 use crate::quantity::{
     Angle, Celsius, FrameRate, FrameSize, Frequency, Length, Pixels, Range, Seconds, Share, TimeSpan,
 };
@@ -33,6 +33,7 @@ fn bare(span: Span) -> Sequence {
         mains: None,
         handles: HANDLES.seconds(rate),
         budgets: Budgets::default(),
+        weights: Weights::default(),
         severities: Default::default(),
     }
 }
@@ -211,10 +212,13 @@ impl Lower<'_> {
             meal: Seconds::minutes(30.0),
             meal_within: Seconds::minutes(360.0),
             rest: Seconds::minutes(660.0),
+            long: Seconds::minutes(600.0),
             chargers: 1,
             expects: None,
             notes: Vec::new(),
             cautions: Vec::new(),
+            call_span: fact.span,
+            wrap_span: fact.span,
             span: fact.span,
         });
         let clock = |word: &str| match fact.get(word)?.args.first()? {
@@ -258,10 +262,13 @@ impl Lower<'_> {
             meal: minutes("meal", start.meal),
             meal_within: minutes("meal_within", start.meal_within),
             rest: minutes("rest", start.rest),
+            long: minutes("overtime_after", start.long),
             chargers: args::count(fact, "chargers").unwrap_or(start.chargers),
             expects: expects.or(start.expects),
             notes: [start.notes, args::texts(fact, "note")].concat(),
             cautions: [start.cautions, args::texts(fact, "caution")].concat(),
+            call_span: clock("call").map_or(start.call_span, |clock| clock.span),
+            wrap_span: clock("wrap").map_or(start.wrap_span, |clock| clock.span),
             span: fact.span,
         })
     }

@@ -1,14 +1,14 @@
 //! Beats and what stands in them; sound.
 
-use super::{Lower, args};
+use super::{Lower, args, speed_curve};
 use crate::diagnostic::{Diagnostic, codes};
 use crate::model::{
     Amount, Asset, AssetId, Beat, BeatId, Binding, Cue, Effect, EffectId, EffortOverride, Join, JoinKind,
     Layer, Model, Need, PlateId, SpeedPoint, Target,
 };
-use crate::quantity::{Angle, Hours, Pixels, Seconds, Share, TimeSpan};
-use crate::schema::{Arg, Fact};
-use crate::source::{Span, Spanned};
+use crate::quantity::{Angle, Hours, Pixels, Seconds, TimeSpan};
+use crate::schema::Fact;
+use crate::source::Spanned;
 
 /// A block that is kept, to be finished once every plate has its identity.
 struct Pending<'a, I> {
@@ -43,6 +43,8 @@ impl<'a> Lower<'a> {
             let needs = self.needs(fact, Some(name));
             model.beats[*id].needs = needs;
         }
+        let written: Vec<_> = plates.iter().map(|one| (one.id, one.fact, one.beat.as_deref())).collect();
+        self.rolling(&written, model);
         for Pending { id, fact, beat } in plates {
             model.plates[id].needs = self.needs(fact, beat.as_deref());
             model.plates[id].after = fact
@@ -185,71 +187,10 @@ impl<'a> Lower<'a> {
         model.effects[id].needs = self.needs(fact, beat);
     }
 
-    /// One speed, a range, or a curve of points in order.
     fn speed(&mut self, line: &Fact) -> Vec<SpeedPoint> {
-        let entries = args::list(line, 0);
-        let mut points = Vec::new();
-        let many = entries.len() > 1;
-        for entry in entries {
-            let Some(Arg::Range(from, to)) = entry.first() else { continue };
-            let (Some(from), Some(to)) = (from.number(), to.number()) else { continue };
-            let at = match entry.get(1) {
-                Some(Arg::Group(parts)) => parts.first().and_then(Arg::number),
-                _ => None,
-            };
-            match at {
-                Some(speed) => {
-                    points.push((
-                        SpeedPoint { at: Share(from.value.value), speed: Share(speed.value.value) },
-                        from.span,
-                    ));
-                }
-                None if many => self.diagnostics.push(
-                    Diagnostic::new(codes::VALUE, from.span, "a point of a speed curve needs its speed")
-                        .label("expected 'at' and a speed")
-                        .help("write points as in 'speed 0% at 100%, 40% at 50%, 100% at 300%'"),
-                ),
-                None => {
-                    points.push((SpeedPoint { at: Share(0.0), speed: Share(from.value.value) }, from.span));
-                    points.push((SpeedPoint { at: Share(1.0), speed: Share(to.value.value) }, to.span));
-                }
-            }
-        }
-        self.check_curve(&points);
-        points.into_iter().map(|(point, _)| point).collect()
-    }
-
-    fn check_curve(&mut self, points: &[(SpeedPoint, Span)]) {
-        for pair in points.windows(2) {
-            let [(first, _), (second, span)] = pair else { continue };
-            if second.at.0 <= first.at.0 {
-                self.diagnostics.push(
-                    Diagnostic::new(codes::RANGE, *span, "the points of a speed curve must move forward")
-                        .label("not after the point before it"),
-                );
-            }
-        }
-        for (point, span) in points {
-            if !(0.0..=1.0).contains(&point.at.0) {
-                self.diagnostics.push(
-                    Diagnostic::new(codes::RANGE, *span, "a point of a speed curve lies from 0% to 100%")
-                        .label("outside the result"),
-                );
-            }
-            if point.speed.0 < 0.0 {
-                self.diagnostics.push(
-                    Diagnostic::new(codes::RANGE, *span, "a speed curve does not run backwards")
-                        .label("below 0%")
-                        .help("use the recipe 'reverse' for what is played backwards"),
-                );
-            } else if point.speed.0 == 0.0 || point.speed.0 > 100.0 {
-                self.diagnostics.push(
-                    Diagnostic::new(codes::RANGE, *span, "a speed lies above 0% and up to 10,000%")
-                        .label("outside what is possible")
-                        .help("use the recipe 'freeze' for what stands still"),
-                );
-            }
-        }
+        let (points, wrong) = speed_curve(args::list(line, 0));
+        self.diagnostics.extend(wrong);
+        points
     }
 
     fn asset(
@@ -284,7 +225,7 @@ impl<'a> Lower<'a> {
             .collect()
     }
 
-    fn plate_named(&mut self, name: &Spanned<String>, beat: Option<&str>) -> Option<PlateId> {
+    pub(super) fn plate_named(&mut self, name: &Spanned<String>, beat: Option<&str>) -> Option<PlateId> {
         self.target_named("plate", name, beat)
     }
 

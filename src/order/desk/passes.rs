@@ -11,7 +11,7 @@ use super::problem::{Hand, HandId, Problem, Task, TaskId};
 use super::schedule::{Schedule, earliest};
 use super::search::solve;
 use super::slack::slack;
-use crate::graph::Work;
+use crate::graph::{self, Node, Work};
 use crate::model::arena::Id;
 use crate::model::{Desk, DeskId, Model, PlateId};
 use crate::order::duration::DESK_START;
@@ -95,7 +95,7 @@ impl DeskWork<'_> {
             for &plate in self.before.get(&id).into_iter().flat_map(|before| &before.plates) {
                 if !shot.contains_key(&plate) {
                     let named = &self.breakdown.plates[plate].named;
-                    reasons.push((format!("{} is not planned", named.path), Some(named.span)));
+                    reasons.push((format!("'{}' is not planned", named.label()), Some(named.span)));
                 }
             }
             if !reasons.is_empty() {
@@ -104,6 +104,11 @@ impl DeskWork<'_> {
         }
         self.behind(&mut gone);
         gone
+    }
+
+    /// The name of a pass as sentences use it: its title, and what it belongs to.
+    fn name(&self, pass: PassId) -> String {
+        format!("'{}'", graph::label(Node::Pass(pass), self.model, self.breakdown))
     }
 
     fn behind(&self, gone: &mut BTreeMap<PassId, Reasons>) {
@@ -117,8 +122,8 @@ impl DeskWork<'_> {
                     .flat_map(|before| &before.passes)
                     .filter(|(on, _)| gone.contains_key(on))
                     .map(|(on, _)| {
-                        let path = &self.breakdown.passes[*on].path;
-                        (format!("it waits for {path}, which is not planned"), Some(pass.span))
+                        let name = self.name(*on);
+                        (format!("it waits for {name}, which is not planned"), Some(pass.span))
                     })
                     .collect();
                 if !reasons.is_empty() {
@@ -273,9 +278,7 @@ impl DeskWork<'_> {
         let task = &problem.tasks[id];
         let done = schedule[id];
         let Some(hand) = done.hand else { return String::new() };
-        let path = |task: TaskId| {
-            passes.get(task.index()).map_or("", |&pass| self.breakdown.passes[pass].path.as_str())
-        };
+        let name = |task: TaskId| passes.get(task.index()).map_or(String::new(), |&pass| self.name(pass));
         let from = earliest(task, schedule);
         let hours = &problem.hands[hand];
         if hours.worked(from) < done.from {
@@ -286,7 +289,7 @@ impl DeskWork<'_> {
                 })
                 .map(|(one, _)| one)
                 .next();
-            return held.map_or_else(String::new, |one| format!("{} is first at the same desk", path(one)));
+            return held.map_or_else(String::new, |one| format!("{} is first at the same desk", name(one)));
         }
         let latest =
             task.before.iter().copied().find(|&one| schedule[one].end == from && from > task.release);
@@ -296,8 +299,8 @@ impl DeskWork<'_> {
                 .and_then(|pass| self.before.get(pass))
                 .and_then(|before| before.passes.iter().find(|(on, _)| passes.get(one.index()) == Some(on)));
             return match words {
-                Some((_, words)) if !words.is_empty() => format!("it waits for {}: {words}", path(one)),
-                _ => format!("it waits for {}", path(one)),
+                Some((_, words)) if !words.is_empty() => format!("it waits for {}: {words}", name(one)),
+                _ => format!("it waits for {}", name(one)),
             };
         }
         let first = self.first_day().and_then(|date| self.midnight(date));

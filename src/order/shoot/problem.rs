@@ -4,6 +4,7 @@
 //! All times are whole minutes; absolute ones count as [`Minute`](crate::order::Minute) does.
 
 use crate::model::{Arena, PersonId, arena};
+use crate::order::Weights;
 
 arena::ids! {
     /// A block: work that is done in one go.
@@ -50,8 +51,8 @@ pub struct Problem {
     pub cards: Arena<CardId, i64>,
     /// States.
     pub vars: Arena<VarId, Var>,
-    /// What each kind of minute costs.
-    pub price: Price,
+    /// What is paid for what.
+    pub weights: Weights,
     /// Minutes between a call and the first step.
     pub arrive: i64,
     /// Minutes for packing before the way back.
@@ -78,6 +79,8 @@ pub struct Day {
     pub rest: i64,
     /// Packs that can charge at once.
     pub chargers: usize,
+    /// Minutes from call to wrap beyond which each is overtime.
+    pub long: i64,
 }
 
 /// Work that is done in one go, unbroken by a meal, a move or a fit.
@@ -207,53 +210,6 @@ impl Var {
     /// Minutes from a state back to an earlier one, if there is a way.
     pub fn resets(&self, from: usize, to: usize) -> Option<i64> {
         self.back.get(from).and_then(|row| row.get(to)).copied().flatten()
-    }
-}
-
-/// Costs of a minute, in hundredths, unless said otherwise. Common practice, no source.
-#[derive(Debug, Clone, Copy)]
-pub struct Price {
-    /// On the way.
-    pub moving: i64,
-    /// Fitting.
-    pub fitting: i64,
-    /// Everybody waiting, for light, access or charge.
-    pub waiting: i64,
-    /// Work beyond `meal_within` after the meal.
-    pub hunger: i64,
-    /// Resetting.
-    pub resetting: i64,
-    /// One person waiting between two blocks.
-    pub person: i64,
-    /// A block out of story order.
-    pub story: i64,
-    /// An hour by which something dangerous comes later in the day.
-    pub danger: i64,
-    /// Minutes that count between linked blocks on different days.
-    pub apart: i64,
-    /// A day.
-    pub day: i64,
-    /// A part that is not planned.
-    pub unplanned: i64,
-}
-
-impl Default for Price {
-    fn default() -> Self {
-        Self {
-            moving: 100,
-            fitting: 100,
-            // A little less than work for nothing, so that nobody refits to pass the time.
-            waiting: 80,
-            hunger: 100,
-            resetting: 100,
-            person: 25,
-            story: 1,
-            danger: 1,
-            apart: 240,
-            // One day outweighs any minutes of a shoot, one plate any days.
-            day: 100_000_000,
-            unplanned: 1_000_000_000_000,
-        }
     }
 }
 

@@ -91,14 +91,14 @@ impl Search<'_> {
 
     /// What every order that begins so costs at least.
     fn least(&self, so_far: &Scored, run: &Run<'_>, day: DayId, open: &[BlockId]) -> i64 {
-        let price = &self.problem.price;
-        let sure = planned(so_far, self.problem) + price.day;
+        let price = &self.problem.weights;
+        let sure = planned(so_far, self.problem) + price.extra_day;
         // With plates left over an order may still be better than one that fits them by force.
         if !self.best.left.is_empty() {
             return sure + run.least(&[], true);
         }
         // Where one more day already costs too much, all that is open comes today.
-        let elsewhere = sure + price.day < self.best.cost;
+        let elsewhere = sure + price.extra_day < self.best.cost;
         sure + run.least(open, elsewhere) + self.fits(run, open) + self.ways(run, day, open, elsewhere)
     }
 
@@ -112,7 +112,7 @@ impl Search<'_> {
                 *least = (*least).min(block.fitting);
             }
         }
-        fits.values().sum::<i64>() * self.problem.price.fitting
+        fits.values().sum::<i64>() * self.problem.weights.fitting
     }
 
     /// The way back, by the farthest place that is still to come today.
@@ -123,7 +123,7 @@ impl Search<'_> {
         let by = |spot: SpotId| self.shortest[here][spot] + back(spot);
         let spots = open.iter().map(|&one| self.problem.blocks[one].spot);
         let farthest = spots.filter(|_| !elsewhere).map(by).max();
-        farthest.unwrap_or(0).max(back(here)) * self.problem.price.moving
+        farthest.unwrap_or(0).max(back(here)) * self.problem.weights.travel
     }
 
     /// What every order that closes a day so costs at least.
@@ -133,7 +133,7 @@ impl Search<'_> {
         if !more {
             return closed.cost;
         }
-        if self.best.left.is_empty() { sure + self.problem.price.day } else { sure }
+        if self.best.left.is_empty() { sure + self.problem.weights.extra_day } else { sure }
     }
 }
 
@@ -153,5 +153,5 @@ fn shortest(problem: &Problem) -> Arena<SpotId, Arena<SpotId, i64>> {
 /// Cost of what is planned, without what is left over.
 fn planned(scored: &Scored, problem: &Problem) -> i64 {
     let parts: usize = scored.left.iter().map(|&block| problem.blocks[block].parts.len()).sum();
-    scored.cost - parts as i64 * problem.price.unplanned
+    scored.cost - parts as i64 * problem.weights.unplanned
 }

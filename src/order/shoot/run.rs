@@ -115,13 +115,13 @@ impl<'p> Run<'p> {
     /// A later start or a meal can shorten what lies around idle or charging
     /// minutes and nothing else, so without such minutes all gaps are certain.
     pub(crate) fn least(&self, open: &[BlockId], elsewhere: bool) -> i64 {
-        let (problem, price) = (self.problem, &self.problem.price);
+        let (problem, price) = (self.problem, &self.problem.weights);
         let loose = self.idle + self.spent.charging;
-        let (mut links, mut people) = (self.spent.links, self.spent.people);
+        let (mut links, mut people) = (self.spent.links, self.spent.kept);
         for &(done, _, end) in &self.times {
             for link in problem.blocks[done].links.iter().filter(|link| open.contains(&link.to)) {
                 let gap = self.now - end;
-                links += link.cost(if elsewhere { gap.min(price.apart) } else { gap });
+                links += link.cost(if elsewhere { gap.min(price.join_apart) } else { gap });
             }
         }
         let needed = |person: &PersonId| {
@@ -130,14 +130,15 @@ impl<'p> Run<'p> {
         };
         if !elsewhere {
             let back = self.seen.iter().filter(|(person, _)| needed(person));
-            people += back.map(|(_, last)| self.now - last).sum::<i64>();
+            people += back.map(|(person, last)| (self.now - last) * price.of(*person)).sum::<i64>();
         }
         let spent = &self.spent;
-        spent.moving * price.moving
+        let everybody: i64 = self.seen.iter().map(|(person, _)| price.of(*person)).sum();
+        spent.moving * price.travel
             + spent.fitting * price.fitting
             + spent.resetting * price.resetting
-            + spent.story * price.story
-            + (people - loose * self.seen.len() as i64).max(0) * price.person
+            + spent.story * price.story_order
+            + (people - loose * everybody).max(0)
             + if loose == 0 { links } else { 0 }
     }
 
@@ -315,6 +316,7 @@ impl<'p> Run<'p> {
             match self.seen.iter_mut().find(|(one, _)| *one == person) {
                 Some((_, last)) => {
                     self.spent.people += begin - *last;
+                    self.spent.kept += (begin - *last) * self.problem.weights.of(person);
                     *last = end;
                 }
                 None => self.seen.push((person, end)),
@@ -358,6 +360,7 @@ impl<'p> Run<'p> {
             record(events, self.now, wrap, Happening::Pack(spot));
         }
         self.spent.moving += wrap - self.now - self.problem.pack;
+        self.spent.overtime += (wrap - call - self.day.long).max(0);
         match self.eaten {
             None if wrap - call > self.day.meal_within => return Err(Clash::Meal),
             None => {}

@@ -163,7 +163,7 @@ fn best_meal<'p>(
             run.eat().and_then(|()| rest.iter().try_for_each(|&block| run.append(block))).and_then(|()| {
                 let (run, worked) = finish(run, Some(at))?;
                 // Worked late after an early meal costs hunger, so the middle is found by price.
-                Ok((run.spent.cost(problem) - run.later() * problem.price.waiting, (run, worked)))
+                Ok((run.spent.cost(problem) - run.later() * problem.weights.waiting, (run, worked)))
             });
         match tried {
             Ok((cost, found)) if best.as_ref().is_none_or(|(known, _)| cost <= *known) => {
@@ -215,8 +215,8 @@ impl Scored {
     }
 
     fn total(&self, problem: &Problem) -> i64 {
-        let price = &problem.price;
-        let days: i64 = self.worked.values().flatten().map(|day| day.cost + price.day).sum();
+        let price = &problem.weights;
+        let days: i64 = self.worked.values().flatten().map(|day| day.cost + price.extra_day).sum();
         let parts: usize = self.left.iter().map(|&block| problem.blocks[block].parts.len()).sum();
         days + parts as i64 * price.unplanned + self.apart(problem)
     }
@@ -228,7 +228,7 @@ impl Scored {
             let Some((day, _)) = self.at[id] else { continue };
             for link in &block.links {
                 if link.to > id && self.at[link.to].is_some_and(|(one, _)| one != day) {
-                    cost += link.cost(problem.price.apart);
+                    cost += link.cost(problem.weights.join_apart);
                 }
             }
         }

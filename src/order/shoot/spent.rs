@@ -17,8 +17,12 @@ pub(crate) struct Spent {
     pub(crate) resetting: i64,
     /// Too long after the meal.
     pub(crate) hunger: i64,
+    /// Beyond the length of a day.
+    pub(crate) overtime: i64,
     /// People waiting, added up.
     pub(crate) people: i64,
+    /// People waiting, already priced.
+    pub(crate) kept: i64,
     /// Between linked blocks, already priced.
     pub(crate) links: i64,
     /// Between linked blocks, in minutes.
@@ -38,7 +42,9 @@ impl Spent {
         self.charging += other.charging;
         self.resetting += other.resetting;
         self.hunger += other.hunger;
+        self.overtime += other.overtime;
         self.people += other.people;
+        self.kept += other.kept;
         self.links += other.links;
         self.apart += other.apart;
         self.story += other.story;
@@ -47,15 +53,16 @@ impl Spent {
 
     /// In hundredths.
     pub(crate) fn cost(&self, problem: &Problem) -> i64 {
-        let price = &problem.price;
-        self.moving * price.moving
+        let price = &problem.weights;
+        self.moving * price.travel
             + self.fitting * price.fitting
             + self.resetting * price.resetting
             + (self.waiting + self.charging) * price.waiting
-            + self.hunger * price.hunger
-            + self.people * price.person
+            + self.hunger * price.meal
+            + self.overtime * price.overtime
+            + self.kept
             + self.links
-            + self.story * price.story
+            + self.story * price.story_order
             + self.danger * price.danger / 60
     }
 }

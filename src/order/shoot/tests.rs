@@ -5,6 +5,7 @@ use super::score::{Effort, Scored};
 use super::search::solve;
 use crate::model::Arena;
 use crate::model::arena::Id;
+use crate::order::Weights;
 use proptest::prelude::*;
 
 /// One block of a random problem.
@@ -51,6 +52,7 @@ fn day(start: i64) -> Day {
         meal_within: 300,
         rest: 660,
         chargers: 1,
+        long: 400,
     }
 }
 
@@ -111,7 +113,7 @@ fn problem(drafts: &[Draft], days: usize) -> Problem {
         stores: collected([Store { packs: 2, holds: 900, gains: 20 }]),
         cards: Arena::default(),
         vars: collected([Var { states: 2, items: 1, back: super::state::ways_back(2, &[(1, 0, 25)]) }]),
-        price: Price::default(),
+        weights: Weights::default(),
         arrive: 15,
         pack: 15,
         margin: 0,
@@ -248,7 +250,7 @@ fn the_rehearsal_waits_seventeen_minutes() {
         })
         .collect();
     let mut problem = problem(&drafts, 1);
-    problem.price = Price { person: 100, story: 0, ..Price::default() };
+    problem.weights = Weights { people: 100, story_order: 0, ..Weights::default() };
     let day = problem.days.ids().next().unwrap();
     for (class, players) in problem.classes.ids().zip(plays) {
         let people = players.iter().map(|&one| crate::model::PersonId::from_index(one)).collect();

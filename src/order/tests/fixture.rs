@@ -2,6 +2,8 @@
 
 use crate::graph::{Node, Reason, Work};
 use crate::model::*;
+use crate::order::Effort;
+use crate::order::rounds::{Wishes, plan_within};
 use crate::quantity::*;
 use crate::recipe::{Breakdown, Group, Owner, Pass, PassId};
 use crate::source::{FileId, Span, Spanned};
@@ -209,6 +211,8 @@ impl Stage {
             avoid: vec![],
             needs: vec![],
             after: vec![],
+            rolls_with: None,
+            beside: Vec::new(),
             sound: false,
         };
         self.model.plates.push(plate.clone());
@@ -234,10 +238,13 @@ impl Stage {
                 meal: Seconds::minutes(30.0),
                 meal_within: Seconds::minutes(360.0),
                 rest: Seconds::minutes(660.0),
+                long: Seconds::minutes(600.0),
                 chargers: 1,
                 expects: None,
                 notes: vec![],
                 cautions: vec![],
+                call_span: span,
+                wrap_span: span,
                 span,
             })
             .collect();
@@ -323,6 +330,13 @@ impl Stage {
         })
     }
 
+    /// The plan with the reasons that the planner met, which is all that most tests look at.
+    pub(crate) fn bare_plan(&self) -> crate::order::Plan {
+        let (within, without) = Default::default();
+        let wishes = Wishes { effort: Effort::default(), within: &within, without: &without };
+        plan_within(&self.model, &self.breakdown, &self.work, &wishes)
+    }
+
     pub(crate) fn plan(&self) -> crate::order::Plan {
         crate::order::plan(&self.model, &self.breakdown, &self.work)
     }
@@ -340,6 +354,7 @@ fn empty() -> Model {
         mains: None,
         handles: Seconds(0.5),
         budgets: Budgets::default(),
+        weights: Weights::default(),
         severities: BTreeMap::new(),
     })
 }

@@ -2,7 +2,7 @@
 
 mod facts;
 pub(crate) mod fixture;
-mod random;
+pub(crate) mod random;
 #[cfg(test)]
 mod scale;
 pub(crate) mod verify;

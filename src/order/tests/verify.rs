@@ -67,6 +67,20 @@ fn steps(stage: &Stage, plan: &Plan, day: &PlannedDay, wrong: &mut Vec<String>) 
     let mut here = day.base;
     let mut fitted: Option<(RigId, CameraId)> = None;
     for step in &day.steps {
+        // A camera that rolls with another starts right before it, and takes no time of its own.
+        let companion = match step.kind {
+            StepKind::Shoot(id) => stage.breakdown.plates[id].rolls_with,
+            _ => None,
+        };
+        if let Some(host) = companion {
+            let StepKind::Shoot(id) = step.kind else { continue };
+            let times = |id| plan.shoot.shot.get(id).map(|one| (one.1, one.2));
+            let whole = times(&id) == times(&host.value) && times(&id).is_some_and(|one| one.0 == step.start);
+            if step.start != at || step.end != at || !whole {
+                wrong.push(format!("{id:?} does not roll with {:?}", host.value));
+            }
+            continue;
+        }
         if step.start != at || step.end <= step.start {
             wrong.push(format!("{} has a gap or an overlap at {:?}", day.date, step.start));
         }

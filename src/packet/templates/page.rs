@@ -3,7 +3,7 @@
 
 use super::{DOCUMENTS, PIECES};
 use crate::packet::exchange::json::{described, of};
-use crate::packet::pages::{CardSet, IngestList, Page, PassList, RuleText};
+use crate::packet::pages::{CardSet, IngestList, Page, PassList, RuleText, Sheet};
 use crate::packet::views::Head;
 use crate::packet::views::call_sheet::CallSheet;
 use crate::packet::views::cover::Cover;
@@ -25,6 +25,7 @@ struct Views<'a> {
     head: Head,
     call_sheet: CallSheet,
     cards: CardSet<'a>,
+    comparison: Sheet,
     cover: Cover,
     day_log: DayLog,
     desk_plan: DeskView,
@@ -94,7 +95,10 @@ fn definition_page(out: &mut String, name: &str, definition: &Value) {
 
 fn fields(out: &mut String, indent: &str, definition: &Value) {
     for (name, field) in definition.get("properties").and_then(Value::as_object).into_iter().flatten() {
-        let _ = writeln!(out, "{indent}- `{name}`, {}: {}", kind(field), words(field));
+        let _ = match field.get("const") {
+            Some(_) => writeln!(out, "{indent}- `{name}`: {}", kind(field)),
+            None => writeln!(out, "{indent}- `{name}`, {}: {}", kind(field), words(field)),
+        };
     }
 }
 

@@ -134,6 +134,8 @@ fn plate(path: &str, title: &str, ids: &Ids) -> Plate {
         avoid: vec![],
         needs: vec![],
         after: vec![],
+        rolls_with: None,
+        beside: Vec::new(),
         sound: false,
     }
 }
@@ -170,6 +172,7 @@ fn empty_model(title: &str) -> Model {
         mains: Some(Frequency(50.0)),
         handles: Seconds(0.48),
         budgets: Budgets::default(),
+        weights: Weights::default(),
         severities: BTreeMap::new(),
     })
 }
@@ -533,6 +536,7 @@ fn plan(model: &Model, breakdown: &Breakdown, plates: &[PlateId]) -> Plan {
             bytes: 1.8e9,
             space: 64e9,
         }],
+        price: vec![],
     };
     let passes: Vec<_> = breakdown.passes.ids().collect();
     let done = minute(18, 0);
@@ -547,6 +551,7 @@ fn plan(model: &Model, breakdown: &Breakdown, plates: &[PlateId]) -> Plan {
             }],
             quality: Quality::Proven,
             price: vec![],
+            cost: 0,
         },
         desk: DeskPlan {
             work: vec![Assignment {

@@ -3,6 +3,7 @@
 use super::care;
 use super::day_step::{self as step, StepView};
 use super::kit::{self, KitGroup};
+use super::price::{self, PriceView};
 use super::shape::{Cautions, Fact, Found, LeftOut, Link, Told, count, fact};
 use crate::model::{DayPlan, PlaceId, Rig, StateOf};
 use crate::order::{PlannedDay, StepKind, SunDay};
@@ -50,6 +51,8 @@ pub struct CallSheet {
     pub kit: Vec<KitGroup>,
     /// Charge and card plan.
     pub power: Vec<Power>,
+    /// What the order of the day pays for what.
+    pub price: PriceView,
     /// What can hurt someone.
     pub cautions: Cautions,
     /// Findings about the day.
@@ -144,6 +147,7 @@ pub(crate) fn sheet(index: &Index<'_>, at: usize, day: &PlannedDay) -> CallSheet
         set: index.told_all(abouts(index, at, day)),
         kit: kit::pack(index, day),
         power: power(index, day),
+        price: price::view(&day.price),
         cautions: care::for_day(index, at, day),
         found: index.found(About::Day(at)),
         left_out: super::left_out_plates(index),

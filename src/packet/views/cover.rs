@@ -4,6 +4,7 @@
 use super::desk;
 use super::hand_out::{self, HandOut};
 use super::plate_facts::seen;
+use super::price::{self, PriceView};
 use super::shape::{Fact, Found, LeftOut, Link, Told, WaivedView, count, fact};
 use crate::diagnostic::Severity;
 use crate::model::{BeatId, DeskId, JoinId, Origin, PlateId, PlateKind};
@@ -24,8 +25,10 @@ pub struct Cover {
     pub totals: Vec<Fact>,
     /// The days in short.
     pub days: Vec<DayShort>,
-    /// How good the order of the shoot is known to be, and what it spends time on.
+    /// How good the order of the shoot is known to be.
     pub order: String,
+    /// What it pays for what.
+    pub price: PriceView,
     /// When the desk is done.
     pub desk: String,
     /// Whether the finish date is missed.
@@ -160,6 +163,7 @@ pub(crate) fn cover(index: &Index<'_>, notes: &BTreeMap<DeskId, Link>) -> Cover 
         totals: totals(index),
         days: days(index),
         order: order(index),
+        price: price::view(&index.input.plan.shoot.price),
         desk,
         late,
         beats: index.model.beats.ids().map(|id| beat(index, id)).collect(),
@@ -241,24 +245,16 @@ fn days(index: &Index<'_>) -> Vec<DayShort> {
         .collect()
 }
 
-/// How good the order of the shoot is, and what it pays for what.
+/// How good the order of the shoot is.
 fn order(index: &Index<'_>) -> String {
-    let shoot = &index.input.plan.shoot;
-    let quality = match shoot.quality {
-        Quality::Proven => "No cheaper order of the shoot exists",
-        Quality::Found => "The best order of the shoot found within the work limit; a cheaper one may exist",
-    };
-    let price: Vec<String> = shoot
-        .price
-        .iter()
-        .filter(|(_, minutes)| *minutes != 0)
-        .map(|(what, minutes)| format!("{what} {}", crate::packet::index::minutes(*minutes)))
-        .collect();
-    match (index.days().is_empty(), price.is_empty()) {
-        (true, _) => "No day is planned.".to_owned(),
-        (false, true) => format!("{quality}."),
-        (false, false) => format!("{quality}. It pays for: {}.", price.join(", ")),
+    if index.days().is_empty() {
+        return "No day is planned.".to_owned();
     }
+    match index.input.plan.shoot.quality {
+        Quality::Proven => "No cheaper order of the shoot exists.",
+        Quality::Found => "The best order of the shoot found within the work limit; a cheaper one may exist.",
+    }
+    .to_owned()
 }
 
 fn beat(index: &Index<'_>, id: BeatId) -> BeatView {

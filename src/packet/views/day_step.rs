@@ -68,12 +68,17 @@ pub(crate) fn all(index: &Index<'_>, day: &PlannedDay) -> Vec<StepView> {
 /// A step as the call sheet tells it.
 fn view(index: &Index<'_>, day: &PlannedDay, step: &Step) -> StepView {
     let told = tell(index, day, step);
+    // A camera that rolls with another runs as long as that one.
+    let end = match step.kind {
+        StepKind::Shoot(plate) => index.day_of(plate).map_or(step.end, |(.., end)| end),
+        _ => step.end,
+    };
     StepView {
         start: index.clock_on(step.start, day.date),
-        end: index.clock_on(step.end, day.date),
+        end: index.clock_on(end, day.date),
         start_at: index.stamp(step.start),
-        end_at: index.stamp(step.end),
-        length: minutes(step.end.0 - step.start.0),
+        end_at: index.stamp(end),
+        length: minutes(end.0 - step.start.0),
         kind: told.kind.to_owned(),
         what: told.what,
         card: told.card,
@@ -111,6 +116,7 @@ fn tell(index: &Index<'_>, day: &PlannedDay, step: &Step) -> Telling {
             telling.detail.extend(
                 setup.mark.map(|mark| format!("at the mark: {}", index.model.marks[mark].named.label())),
             );
+            telling.detail.extend(beside(index, day, step));
             if setup.locked {
                 telling.mind =
                     "Fresh battery and card now: this set-up is locked and may not be touched.".into();
@@ -133,6 +139,25 @@ fn tell(index: &Index<'_>, day: &PlannedDay, step: &Step) -> Telling {
     }
 }
 
+/// Cameras that are fitted together with the one of a step, since they roll with it.
+fn beside(index: &Index<'_>, day: &PlannedDay, fit: &Step) -> Vec<String> {
+    let shot = day.steps.iter().filter(|step| step.start >= fit.end).filter_map(|step| match step.kind {
+        StepKind::Shoot(plate) => Some(index.plate(plate)),
+        _ => None,
+    });
+    let companions = shot.take_while(|plate| plate.rolls_with.is_some());
+    let words = companions.map(|plate| {
+        let mode = &index.model.modes[plate.mode];
+        format!(
+            "beside it {} with {}, mode {}",
+            index.model.rigs[plate.rig].named.label(),
+            index.model.cameras[mode.camera].named.label(),
+            mode.named.name()
+        )
+    });
+    words.collect()
+}
+
 fn shoot(index: &Index<'_>, day: &PlannedDay, id: PlateId) -> Telling {
     let plate = index.plate(id);
     let kind = match plate.kind {
@@ -152,6 +177,8 @@ fn shoot(index: &Index<'_>, day: &PlannedDay, id: PlateId) -> Telling {
     if !spotters.is_empty() {
         detail.push(format!("spotter: {}", and(&spotters)));
     }
+    detail
+        .extend(plate.rolls_with.map(|host| format!("rolls with {}", index.plate(host.value).named.label())));
     Telling {
         kind: "shoot",
         what: format!("{}{kind}", plate.named.label()),

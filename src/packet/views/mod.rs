@@ -28,6 +28,7 @@ pub mod kit;
 pub mod passes;
 pub mod plate_card;
 mod plate_facts;
+pub mod price;
 pub mod rule_page;
 pub mod screen_card;
 pub mod shape;

@@ -170,6 +170,12 @@ pub(crate) fn takes(index: &Index<'_>, plate: &Plate) -> Vec<Fact> {
     if plate.takes > 1 {
         facts.push(fact("Between takes", plate.between.to_string()));
     }
+    let together = plate.rolls_with.iter().map(|host| host.value).chain(plate.beside.iter().copied());
+    let together: Vec<String> =
+        together.map(|other| format!("“{}”", index.plate(other).named.label())).collect();
+    if !together.is_empty() {
+        facts.push(fact("Rolls with", and(&together)));
+    }
     if plate.kind == PlateKind::Picture {
         facts.push(fact("Seen in the picture", seen(plate)));
     }

@@ -4,7 +4,8 @@ use super::{Bound, Expansion};
 use crate::diagnostic::nearest::nearest;
 use crate::diagnostic::{Diagnostic, codes};
 use crate::model::{Binding, Effect, EffectId, PlateId};
-use crate::quantity::Seconds;
+use crate::quantity::unit::{Dimension, UNITS};
+use crate::quantity::{Seconds, show};
 use crate::recipe::expression::Values;
 use crate::recipe::schema::{EffectWord, Kind, Recipe};
 use crate::source::Span;
@@ -103,7 +104,18 @@ impl<'a> Expansion<'a> {
             format!("write {} such as '{}'", quantity.dimension.word(), quantity.dimension.example());
         match &binding.amount {
             Some(amount) if amount.value.dimension == quantity.dimension => {
-                values.insert(quantity.quantity.clone(), amount.value.value);
+                let value = amount.value.value;
+                if !(quantity.least..=quantity.most).contains(&value) {
+                    let shown = |value: f64| amount_words(value, quantity.dimension);
+                    let (least, most) = (shown(quantity.least), shown(quantity.most));
+                    let message = format!("'{word}' of {} lies from {least} to {most}", recipe.recipe);
+                    self.diagnostics.push(
+                        Diagnostic::new(codes::RANGE, amount.span, message)
+                            .label("outside what is possible")
+                            .help(quantity.doc.clone()),
+                    );
+                }
+                values.insert(quantity.quantity.clone(), value.clamp(quantity.least, quantity.most));
             }
             Some(amount) => {
                 let (found, wanted) = (amount.value.dimension.word(), quantity.dimension.word());
@@ -205,5 +217,13 @@ impl<'a> Expansion<'a> {
             ("fastest", speeds.reduce(f64::max).unwrap_or(1.0)),
         ];
         values.extend(known.map(|(name, value)| (name.to_owned(), value)));
+    }
+}
+
+/// `0.1 m`: a value of a dimension in the unit that its examples use.
+fn amount_words(value: f64, dimension: Dimension) -> String {
+    match UNITS.iter().find(|unit| unit.dimension == dimension) {
+        Some(unit) => format!("{} {}", show::number(value / unit.factor, 3), unit.word),
+        None => show::number(value, 3),
     }
 }

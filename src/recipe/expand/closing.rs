@@ -69,12 +69,11 @@ impl<'a> Expansion<'a> {
         }
         let last = self.out.passes.iter().zip(waited).filter(|(_, waited)| !waited);
         last.filter_map(|((id, pass), _)| match pass.owner {
-            Owner::Effect(effect) => Some((
-                id,
-                format!("the effect '{}' must be in the picture", self.model.effects[effect].named.path),
-            )),
+            Owner::Effect(effect) => {
+                Some((id, format!("the effect '{}' must be in the picture", self.model.effect_label(effect))))
+            }
             Owner::Join(join) => {
-                Some((id, format!("the join '{}' must be in the picture", self.model.joins[join].named.path)))
+                Some((id, format!("the join '{}' must be in the picture", self.model.join_label(join))))
             }
             Owner::Plate(_) | Owner::Asset(_) | Owner::Sequence => None,
         })

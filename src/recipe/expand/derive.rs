@@ -239,6 +239,8 @@ impl<'a> Expansion<'a> {
         plate.avoid.clear();
         plate.needs.clear();
         plate.after.clear();
+        plate.rolls_with = None;
+        plate.beside.clear();
         plate.sound = false;
     }
 

@@ -29,7 +29,7 @@ impl Expansion<'_> {
             if !clear && self.reaches(under, over) {
                 continue;
             }
-            let name = self.model.effects[under].named.label();
+            let name = self.model.effect_label(under);
             let because = format!("it is laid over '{name}' on the same plate, in the order written");
             let below = self.ends.get(&under).map(|ends| ends.last.clone()).unwrap_or_default();
             let above = self.ends.get(&over).map(|ends| ends.last.clone()).unwrap_or_default();

@@ -149,13 +149,11 @@ impl<'a> Expansion<'a> {
         effects.sort_unstable();
         effects.dedup();
         for effect in effects {
-            let (effect, earlier) = match self.ends.get(&effect) {
-                Some(ends) => (&self.model.effects[effect], ends.last.clone()),
-                None => continue,
-            };
+            let Some(earlier) = self.ends.get(&effect).map(|ends| ends.last.clone()) else { continue };
             let because = format!(
                 "'{}' is on one side of '{}', and both sides are finished before they are joined",
-                effect.named.path, self.model.joins[join].named.path
+                self.model.effect_label(effect),
+                self.model.join_label(join)
             );
             for &pass in last {
                 let waits = &mut self.out.passes[pass].waits;

@@ -72,7 +72,7 @@ fn check_people(model: &Model, (id, plate): (PlateId, &Plate), report: &mut Repo
             )
             .label("needs a pilot")
             .other(rig.named.span, "this rig flies")
-            .help("add a person who `can fly`, competent and insured where you are"),
+            .help("add a person who 'can fly', competent and insured where you are"),
         );
     }
     // With one pilot among the watchers, another watcher must be left.
@@ -92,7 +92,21 @@ fn check_people(model: &Model, (id, plate): (PlateId, &Plate), report: &mut Repo
             )
             .label("needs a watcher besides the pilot")
             .other(rig.named.span, "this rig flies")
-            .help("add `spotter NAME`: someone who neither flies nor performs"),
+            .help(watcher(model, plate)),
         );
+    }
+}
+
+/// Someone who can watch and neither flies nor performs, by name where the kit has one.
+fn watcher(model: &Model, plate: &Plate) -> String {
+    let free = model.people.iter().find(|(person, someone)| {
+        let watches = someone.can.iter().any(|skill| skill == "spotter");
+        watches && !plate.people.contains(person) && !plate.spotters.contains(person)
+    });
+    match free {
+        Some((_, someone)) => {
+            format!("add 'spotter {}', who neither flies nor performs", someone.named.name())
+        }
+        None => "add 'spotter NAME': someone who neither flies nor performs".into(),
     }
 }

@@ -45,7 +45,10 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
                 About::Day(index),
                 Diagnostic::new(CODE, span, format!("day {} follows a short night", index + 1))
                     .label(format!("{} since the last wrap", Seconds::minutes(rest as f64)))
-                    .help("call later, or keep rigging, driving and flying for rested people"),
+                    .help(format!(
+                        "call later, 'call {}', or keep rigging, driving and flying for rested people",
+                        last_wrap.map_or(day.call, |wrap| wrap.plus(REST)).clock(&zone)
+                    )),
             );
         }
         last_wrap = Some(day.wrap);
@@ -59,9 +62,10 @@ fn check_day(index: usize, day: &PlannedDay, span: Span, zone: &TimeZone, report
             About::Day(index),
             Diagnostic::new(CODE, span, format!("day {} is long", index + 1))
                 .label(format!("{} from call to wrap", Seconds::minutes(length as f64)))
-                .help(
-                    "put what is high, wet or flying early, release people as their part ends, or add a day",
-                ),
+                .help(format!(
+                    "wrap by {}, or add a day; else put what is high, wet or flying early, and release people as their part ends",
+                    day.call.plus(LONG).clock(zone)
+                )),
         );
     }
     let night = night_minutes(Range { from: day.call, to: day.wrap }, zone);

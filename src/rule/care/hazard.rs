@@ -108,7 +108,7 @@ pub(super) fn check(subject: &Subject<'_>, kind: &Kind, report: &mut Report) {
             )
             .label("nobody should have to look it up then")
             .other(hazard.span, format!("'{}' here", hazard.word))
-            .help("add `hospital \"…\"` with the way and the emergency number"),
+            .help("add 'hospital \"…\"' with the way and the emergency number"),
         );
     }
 }
@@ -148,7 +148,7 @@ fn report_silent(
         format!("{whose} brings {}, and nobody has written how people stay safe", kind.called),
     )
     .label(format!("'{}' without a caution of your own", hazard.word))
-    .help("add `caution \"…\"`: who watches, where people stand, what stops the take");
+    .help("add 'caution \"…\"': who watches, where people stand, what stops the take");
     if hazard.source != Source::Plate {
         for &id in plates.iter().take(4) {
             let plate = &subject.breakdown.plates[id];

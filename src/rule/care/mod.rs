@@ -12,8 +12,15 @@ mod hazard;
 mod heat_cold;
 mod height;
 mod needs_spotter;
+mod told_danger;
 mod traffic;
 mod water;
+
+/// Every word after `hazard` that a rule of this family acts on.
+#[cfg(test)]
+pub(crate) fn hazard_words() -> impl Iterator<Item = &'static str> {
+    [hazard::WATER, hazard::HEIGHT, hazard::TRAFFIC, hazard::AIRCRAFT].into_iter().flatten().copied()
+}
 
 /// Every rule of the family.
 pub const RULES: &[Rule] = &[
@@ -24,4 +31,5 @@ pub const RULES: &[Rule] = &[
     traffic::RULE,
     fatigue::RULE,
     heat_cold::RULE,
+    told_danger::RULE,
 ];

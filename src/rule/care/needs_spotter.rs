@@ -80,8 +80,8 @@ fn check_plate(
         .map(|(_, someone)| someone.named.name())
         .collect();
     let advice = match free.first() {
-        Some(name) => format!("add `spotter {name}`"),
-        None => "bring someone who can spot (`can spotter`) and add `spotter NAME`".to_owned(),
+        Some(name) => format!("add 'spotter {name}'"),
+        None => "bring someone who can spot ('can spotter') and add 'spotter NAME'".to_owned(),
     };
     if watching.is_empty() {
         let message = if plate.spotters.is_empty() {
@@ -113,8 +113,8 @@ fn check_plate(
                     ),
                 )
                 .label(format!("for: {words}"))
-                .other(person.named.span, "no `can spotter` here")
-                .help(format!("brief {} and write `can spotter`, or {advice}", person.named.label())),
+                .other(person.named.span, "no 'can spotter' here")
+                .help(format!("brief {} and write 'can spotter', or {advice}", person.named.label())),
             );
         }
     }

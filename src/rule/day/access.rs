@@ -2,9 +2,17 @@
 //!
 //! In: opening hours, calls and wraps. Out: findings where no allowed day does.
 
-use super::window::{longest, of_access, shooting_minutes, span, words, zone_of};
+use super::mend::{clock_after, clock_before, fewer_takes};
+use super::window::{
+    fitting_minutes, longest, of_access, of_clocks, of_day, shooting_minutes, span, words, zone_of,
+};
 use crate::diagnostic::{Code, Diagnostic, Severity};
+use crate::model::{DayPlan, Model, Plate};
+use crate::order::Minute;
+use crate::order::duration::{ARRIVE, PACK};
+use crate::quantity::Range;
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
+use jiff::civil::Time;
 
 /// A place is never open long enough.
 pub(super) const CODE: Code = Code { id: "D02", name: "access", severity: Severity::Error };
@@ -20,7 +28,7 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
     for (id, plate) in subject.breakdown.plates.iter() {
         let place = &model.places[plate.place];
         let Some(open) = place.open.first() else { continue };
-        let fitting = (model.rigs[plate.rig].fitting.0 / 60.0).ceil() as i64;
+        let fitting = fitting_minutes(model, plate);
         let needed = shooting_minutes(plate);
         let windows: Vec<_> =
             days.each.iter().map(|day| (day, of_access(model, plate.place, day, &zone))).collect();
@@ -47,10 +55,52 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
         .label(format!("{} to fit the rig and {} to shoot", span(fitting), span(needed)))
         .other(plate.named.span, "shot here")
         .other(days.span, "the days that may be used")
-        .help("move call or wrap, ask for longer access, or plan fewer takes");
+        .help(ways(model, plate, (open.value, needed + fitting), &windows).join(", or "));
         for (day, window) in windows.iter().take(3) {
             finding = finding.note(format!("{}: open {}", day.date, words(window, &zone)));
         }
         report.find(About::Plate(id), finding);
     }
+}
+
+/// What would do, best first: a call or wrap that meets the opening, longer access,
+/// fewer takes.
+fn ways(
+    model: &Model,
+    plate: &Plate,
+    (open, needed): (Range<Time>, i64),
+    windows: &[(&DayPlan, Vec<Range<Minute>>)],
+) -> Vec<String> {
+    let zone = zone_of(model);
+    let mut ways = Vec::new();
+    let Some((day, _)) = windows.first() else { return ways };
+    let whole = of_clocks(day.date, open, &zone);
+    if let (Some(opening), Some(day)) = (whole, of_day(day, &zone)) {
+        let around = |minute: Minute, by: i64| minute.plus(by);
+        if opening.to.0 - opening.from.0 >= needed {
+            // Between the call and the first step, and behind the last one, a quarter of an hour goes by.
+            let first = around(opening.from, -ARRIVE);
+            let last = around(opening.from, needed + PACK);
+            if last > day.to {
+                ways.push(format!("wrap later, 'wrap {}' and the way back", clock_after(last, &zone)));
+            }
+            if opening.to.plus(-needed) < day.from {
+                ways.push(format!("call earlier, 'call {}'", clock_before(first, &zone)));
+            }
+        } else {
+            let until = clock_after(around(opening.from, needed), &zone);
+            ways.push(format!(
+                "ask for longer access, 'open {}..{until}' in '{}'",
+                opening.from.clock(&zone),
+                model.places[plate.place].named.path
+            ));
+        }
+    }
+    let fitting = fitting_minutes(model, plate);
+    let best = windows.iter().map(|(_, window)| longest(window)).max().unwrap_or(0);
+    ways.extend(fewer_takes(plate, best - fitting));
+    if ways.is_empty() {
+        ways.push("move call or wrap, or ask for other hours".into());
+    }
+    ways
 }

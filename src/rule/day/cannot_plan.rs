@@ -79,7 +79,5 @@ fn with_reasons(mut finding: Diagnostic, reasons: &[(String, Option<Span>)]) -> 
             None => finding.note(text.clone()),
         };
     }
-    finding
-        .label("left out of the plan")
-        .help("these lines cannot hold together: change one of them, or allow another day")
+    finding.label("left out of the plan").help("these cannot hold together: give way on one of them")
 }

@@ -3,9 +3,10 @@
 //! In: calls, wraps, set-ups that must not be broken, the plan. Out: findings,
 //! and the length of each planned day.
 
-use super::window::{longest, of_day, shooting_minutes, span, zone_of};
+use super::mend::{clock_after, fewer_takes};
+use super::window::{fitting_minutes, longest, of_day, shooting_minutes, span, zone_of};
 use crate::diagnostic::{Code, Diagnostic, Severity};
-use crate::model::{Days, Model, PlateId};
+use crate::model::{Days, Model, Plate, PlateId};
 use crate::order::Plan;
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
 
@@ -37,7 +38,10 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
                 About::Day(index),
                 Diagnostic::new(CODE, days.span, format!("day {} runs past its wrap", index + 1))
                     .label(format!("{} over", span(day.wrap.0 - day.latest.0)))
-                    .help("allow a later wrap, an earlier call, or one more day"),
+                    .help(format!(
+                        "allow a later wrap, 'wrap {}', or an earlier call, or one more day",
+                        clock_after(day.wrap, &zone_of(subject.model))
+                    )),
             );
         }
     }
@@ -59,7 +63,10 @@ fn check_written(subject: &Subject<'_>, days: &Days, report: &mut Report) {
             format!("{} may run from {} to {}", day.date, window.from.clock(&zone), window.to.clock(&zone)),
         )
         .label(format!("{} from call to wrap", span(length)))
-        .help("wrap within 13 hours of the call, or split the work over more days")
+        .help(format!(
+            "wrap within 13 hours of the call, 'wrap {}', or split the work over more days",
+            window.from.plus(LONGEST).clock(&zone)
+        ))
         .note("11 hours of rest in every 24 leave 13 (Directive 2003/88/EC, Art. 3); the rules where you are decide");
         finding.severity = Severity::Warning;
         report.find(About::Sequence, finding);
@@ -83,7 +90,7 @@ fn check_unbroken(subject: &Subject<'_>, days: &Days, report: &mut Report) {
         let Some(&first) = run.first() else { continue };
         let plate = &plates[first];
         let shooting: i64 = run.iter().map(|&id| shooting_minutes(&plates[id])).sum();
-        let fitting = (subject.model.rigs[plate.rig].fitting.0 / 60.0).ceil() as i64;
+        let fitting = fitting_minutes(subject.model, plate);
         let moving = shortest_way(subject.model, days, first, subject);
         let needed = shooting + fitting + moving;
         if room == 0 || needed <= room {
@@ -101,7 +108,7 @@ fn check_unbroken(subject: &Subject<'_>, days: &Days, report: &mut Report) {
             )
             .label(format!("{} with fitting and travel", span(needed)))
             .other(days.span, format!("the longest day is {}", span(room)))
-            .help("plan fewer or shorter takes, or allow a longer day"),
+            .help(ways(plate, room - (needed - shooting_minutes(plate)), needed).join(", or ")),
         );
     }
 }
@@ -114,4 +121,11 @@ fn shortest_way(model: &Model, days: &Days, plate: PlateId, subject: &Subject<'_
         .map(|day| day.base.and_then(|base| model.travel(base, place)).map_or(0.0, |way| way.0))
         .fold(None, |least: Option<f64>, way| Some(least.map_or(way, |least| least.min(way))))
         .map_or(0, |way| (2.0 * way / 60.0).ceil() as i64)
+}
+
+/// What would do, best first: fewer takes, a longer day.
+fn ways(plate: &Plate, left: i64, needed: i64) -> Vec<String> {
+    let mut ways: Vec<String> = fewer_takes(plate, left).into_iter().collect();
+    ways.push(format!("allow a day of at least {}", span(needed)));
+    ways
 }

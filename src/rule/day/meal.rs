@@ -38,11 +38,14 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
                 );
                 let waited = start.0 - day.call.0;
                 if waited > within {
-                    report.find(About::Day(index), late(days, index, waited, within));
+                    let by = day.call.plus(within).clock(&zone);
+                    report.find(About::Day(index), late(days, index, (waited, within), &by));
                 }
             }
             None if day.wrap.0 - day.call.0 > within => {
-                report.find(About::Day(index), late(days, index, day.wrap.0 - day.call.0, within));
+                let by = day.call.plus(within).clock(&zone);
+                let waited = day.wrap.0 - day.call.0;
+                report.find(About::Day(index), late(days, index, (waited, within), &by));
             }
             None => {}
         }
@@ -53,10 +56,13 @@ fn first_meal(day: &PlannedDay) -> Option<(crate::order::Minute, crate::order::M
     day.steps.iter().find(|step| step.kind == StepKind::Meal).map(|step| (step.start, step.end))
 }
 
-fn late(days: &Days, index: usize, waited: i64, within: i64) -> Diagnostic {
+fn late(days: &Days, index: usize, (waited, within): (i64, i64), by: &str) -> Diagnostic {
     Diagnostic::new(CODE, days.span, format!("nobody eats in time on day {}", index + 1))
         .label(format!("{} without a meal, {} allowed", span(waited), span(within)))
-        .help("call later, shorten the morning, or eat before the light comes")
+        .help(format!(
+            "eat by {by}, or call {} later, or shorten the morning",
+            span((waited - within).max(0))
+        ))
 }
 
 fn check_written(subject: &Subject<'_>, days: &Days, report: &mut Report) {
@@ -79,7 +85,7 @@ fn check_written(subject: &Subject<'_>, days: &Days, report: &mut Report) {
             About::Sequence,
             Diagnostic::new(CODE, day.span, message)
                 .label("hungry people make mistakes")
-                .help("allow a meal of 30 min within 6 h of the call")
+                .help("write 'meal 30 min' and 'meal_within 6 h'")
                 .note("a break is due when work lasts more than 6 h (Directive 2003/88/EC, Art. 4); the rules where you are decide"),
         );
     }

@@ -7,8 +7,10 @@ mod cannot_plan;
 mod day_length;
 mod light_window;
 mod meal;
+mod mend;
 mod person_away;
 mod rest;
+mod unstated_travel;
 mod window;
 
 /// Every rule of the family.
@@ -20,4 +22,5 @@ pub const RULES: &[Rule] = &[
     meal::RULE,
     rest::RULE,
     cannot_plan::RULE,
+    unstated_travel::RULE,
 ];

@@ -3,6 +3,7 @@
 //! In: people's hours and dates away. Out: findings with the smallest set of
 //! lines that cannot hold together.
 
+use super::mend::date_that;
 use super::window::{longest, meet_all, of_access, of_clocks, shooting_minutes, zone_of};
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::{DayPlan, Model, Person, PersonId, Plate, PlateId};
@@ -32,7 +33,12 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
             continue;
         }
         let smallest = smallest(&people, &works);
-        report.find(About::Plate(id), describe(model, (id, plate), &smallest));
+        let mut ways = Vec::new();
+        let date = date_that(model, |day| together(model, plate, day, &people, &zone));
+        ways.extend(date.map(|date| format!("allow another day, 'day {date}'")));
+        ways.extend(stand_in(model, plate, &smallest, &works));
+        ways.push("ask for other hours".into());
+        report.find(About::Plate(id), describe(model, (id, plate), &smallest).help(ways.join(", or ")));
     }
 }
 
@@ -47,6 +53,30 @@ fn smallest(people: &[PersonId], works: &dyn Fn(&[PersonId]) -> bool) -> Vec<Per
         }
     }
     people.to_vec()
+}
+
+/// Someone else who plays the same part or has the same skill and is there.
+fn stand_in(
+    model: &Model,
+    plate: &Plate,
+    missing: &[PersonId],
+    works: &dyn Fn(&[PersonId]) -> bool,
+) -> Option<String> {
+    let one = missing.iter().find(|person| plate.people.contains(person));
+    let (word, &gone) = match one {
+        Some(one) => ("person", one),
+        None => ("spotter", missing.first()?),
+    };
+    let alike = |other: &Person| {
+        let gone = &model.people[gone];
+        let wanted = if word == "person" { &gone.plays } else { &gone.can };
+        let has = if word == "person" { &other.plays } else { &other.can };
+        !wanted.is_empty() && wanted.iter().all(|part| has.contains(part))
+    };
+    let free = model.people.iter().find(|(id, other)| {
+        !plate.people.contains(id) && !plate.spotters.contains(id) && alike(other) && works(&[*id])
+    });
+    free.map(|(_, other)| format!("write '{word} {}' in '{}'", other.named.name(), plate.named.path))
 }
 
 /// Whether all of these are there on the day, long enough, while the place is open.
@@ -96,5 +126,5 @@ fn describe(model: &Model, (_, plate): (PlateId, &Plate), people: &[PersonId]) -
     if let Some(days) = &model.days {
         finding = finding.other(days.span, "the days that may be used");
     }
-    finding.help("allow another day, ask for other hours, or give the part to someone else")
+    finding
 }

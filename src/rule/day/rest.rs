@@ -2,11 +2,13 @@
 //!
 //! In: rest settings, the plan. Out: findings, and the rest before each day.
 
+use super::mend::clock_after;
 use super::window::{of_day, span, zone_of};
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::Days;
-use crate::order::Plan;
+use crate::order::{Minute, Plan};
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
+use jiff::tz::TimeZone;
 
 /// Too little rest between two days.
 pub(super) const CODE: Code = Code { id: "D06", name: "rest", severity: Severity::Warning };
@@ -37,7 +39,7 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
                 About::Day(index + 1),
                 Diagnostic::new(CODE, days.span, format!("too little rest before day {}", index + 2))
                     .label(format!("{} from wrap to call, {} wanted", span(gap), span(wanted)))
-                    .help("wrap earlier, call later, or leave a day between"),
+                    .help(later(before.wrap, wanted, &zone_of(subject.model))),
             );
         }
     }
@@ -56,7 +58,7 @@ fn check_written(subject: &Subject<'_>, days: &Days, report: &mut Report) {
             About::Sequence,
             Diagnostic::new(CODE, day.span, format!("only {} of rest are asked for before {}", span(rest), day.date))
                 .label(format!("{} are usual", span(REST)))
-                .help("ask for `rest 11 h`")
+                .help("write 'rest 11 h'")
                 .note("11 hours in every 24 (Directive 2003/88/EC, Art. 3); some crew contracts say 10; the rules where you are decide"),
         );
     }
@@ -78,8 +80,16 @@ fn check_written(subject: &Subject<'_>, days: &Days, report: &mut Report) {
                     span(wanted)
                 ))
                 .other(before.span, "its latest wrap")
-                .help("call later on the second day or wrap earlier on the first"),
+                .help(later(one.to, wanted, &zone)),
             );
         }
     }
+}
+
+/// The call that leaves the rest, and the wrap that does.
+fn later(wrap: Minute, wanted: i64, zone: &TimeZone) -> String {
+    format!(
+        "call later, 'call {}' on the second day, or wrap as much earlier on the first, or leave a day between",
+        clock_after(wrap.plus(wanted), zone)
+    )
 }

@@ -6,6 +6,7 @@
 
 use crate::model::{DayPlan, Model, PlaceId, Plate};
 use crate::order::Minute;
+pub(super) use crate::order::duration::shooting as shooting_minutes;
 use crate::quantity::{Range, Seconds};
 use jiff::civil::{Date, Time};
 use jiff::tz::TimeZone;
@@ -63,11 +64,9 @@ pub(super) fn longest(windows: &[Range<Minute>]) -> i64 {
     windows.iter().map(|window| window.to.0 - window.from.0).max().unwrap_or(0)
 }
 
-/// Time from the start of the first take to the end of the last, in whole minutes, at least one.
-pub(super) fn shooting_minutes(plate: &Plate) -> i64 {
-    let takes = f64::from(plate.takes.max(1));
-    let seconds = takes * plate.lasts.value.0 + (takes - 1.0) * plate.between.0;
-    ((seconds / 60.0).ceil() as i64).max(1)
+/// Whole minutes to fit the rig of a plate.
+pub(super) fn fitting_minutes(model: &Model, plate: &Plate) -> i64 {
+    (model.rigs[plate.rig].fitting.0 / 60.0 - 1e-9).ceil().clamp(0.0, 1e7) as i64
 }
 
 /// Whole minutes as a time span that prints itself.

@@ -57,7 +57,7 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
                 format!("pass '{}' does not wait for the picture lock", pass.path),
             )
             .label("may be done twice")
-            .help("let it wait for `picture_lock` in its recipe")
+            .help("let it wait for 'picture_lock' in its recipe")
             .note("a change of a few frames moves every sound and every matched shot behind it"),
         );
     }

@@ -7,6 +7,7 @@ use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::Finish;
 use crate::order::{Assignment, Minute, Plan};
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
+use jiff::civil::Date;
 use jiff::tz::TimeZone;
 
 /// The finish date is missed.
@@ -72,5 +73,41 @@ fn describe(
         let pass = &subject.breakdown.passes[longest.pass];
         finding = finding.other(pass.span, format!("the longest link: {}, {}", pass.path, pass.effort));
     }
-    finding.help("give part of the chain to another desk, allow more hours a day, or a later finish")
+    finding.help(ways(subject, &chain, done.civil(zone).date()).join(", or "))
+}
+
+/// What would do, best first: another desk for the longest link, a later finish,
+/// more hours.
+fn ways(subject: &Subject<'_>, chain: &[&Assignment], done: Date) -> Vec<String> {
+    let model = subject.model;
+    let mut links: Vec<&&Assignment> = chain.iter().collect();
+    links.sort_by(|one, other| {
+        let effort = |work: &Assignment| subject.breakdown.passes[work.pass].effort.0;
+        effort(other).total_cmp(&effort(one))
+    });
+    let mut ways: Vec<String> = Vec::new();
+    let other = links.iter().find_map(|work| {
+        let pass = &subject.breakdown.passes[work.pass];
+        let does = |desk: &crate::model::Desk| {
+            desk.does.iter().any(|does| does.value == pass.department || pass.or.contains(&does.value))
+        };
+        let (_, desk) = model.desks.iter().find(|(id, desk)| *id != work.desk && does(desk))?;
+        Some((pass, desk))
+    });
+    match (other, links.first()) {
+        (Some((pass, desk)), _) => ways.push(format!(
+            "let {} do {}, {}: it does that department too",
+            desk.named.label(),
+            pass.path,
+            pass.effort
+        )),
+        (None, Some(work)) => {
+            let pass = &subject.breakdown.passes[work.pass];
+            ways.push(format!("find a second desk that does {}", pass.department));
+        }
+        (None, None) => {}
+    }
+    ways.push(format!("finish later, 'finish by {done}'"));
+    ways.push("allow more hours a day".into());
+    ways
 }

@@ -4,8 +4,9 @@
 
 use crate::diagnostic::nearest::nearest;
 use crate::diagnostic::{Code, Diagnostic, Severity};
+use crate::order::Plan;
 use crate::quantity::Hours;
-use crate::recipe::Pass;
+use crate::recipe::{Pass, PassId};
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
 use std::collections::BTreeMap;
 
@@ -14,31 +15,32 @@ pub(super) const CODE: Code = Code { id: "W01", name: "no-desk", severity: Sever
 
 /// The rule.
 pub(super) const RULE: Rule =
-    Rule { code: CODE, family: Family::Desk, page: include_str!("no_desk.md"), check: Check::Work(check) };
+    Rule { code: CODE, family: Family::Desk, page: include_str!("no_desk.md"), check: Check::Plan(check) };
 
-fn check(subject: &Subject<'_>, report: &mut Report) {
+fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
     let model = subject.model;
     let done: Vec<&str> =
         model.desks.values().flat_map(|desk| &desk.does).map(|does| does.value.as_str()).collect();
-    let mut orphans: BTreeMap<&str, Vec<&Pass>> = BTreeMap::new();
-    for pass in subject.breakdown.passes.values() {
+    let mut orphans: BTreeMap<&str, Vec<(PassId, &Pass)>> = BTreeMap::new();
+    for (id, pass) in subject.breakdown.passes.iter() {
         let can = |department: &str| done.contains(&department);
         let covered = can(&pass.department) || pass.or.iter().any(|other| can(other));
         if pass.effort.0 > 0.0 && !pass.lock && !covered {
-            orphans.entry(&pass.department).or_default().push(pass);
+            orphans.entry(&pass.department).or_default().push((id, pass));
         }
     }
     for (department, passes) in orphans {
-        let Some(first) = passes.first() else { continue };
-        let hours: f64 = passes.iter().map(|pass| pass.effort.0).sum();
+        let Some(&(id, first)) = passes.first() else { continue };
+        let hours: f64 = passes.iter().map(|(_, pass)| pass.effort.0).sum();
         let mut finding =
             Diagnostic::new(CODE, first.span, format!("nobody at any desk does '{department}'"))
                 .label(format!("{} of work in {} passes", Hours(hours), passes.len()))
-                .help(format!("add `does {department}` to a desk, or a desk of its own"));
+                .help(format!("add 'does {department}' to a desk, or a desk of its own"));
         if let Some(close) = nearest(department, done.iter().copied()) {
             finding = finding.note(format!("a desk does '{close}', which is spelt nearly the same"));
         }
-        for pass in passes.iter().take(5) {
+        finding.notes.extend(gives(plan, id));
+        for (_, pass) in passes.iter().take(5) {
             finding = finding.note(format!("{}: {}", pass.path, pass.effort));
         }
         if passes.len() > 5 {
@@ -46,4 +48,11 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
         }
         report.find(About::Sequence, finding);
     }
+}
+
+/// Who could do it, as the planner found out.
+fn gives(plan: &Plan, pass: PassId) -> Option<String> {
+    let left = plan.desk.unplanned.iter().find(|left| left.what == pass)?;
+    let (text, _) = left.reasons.first()?;
+    text.split_once("; ").map(|(_, gives)| gives.to_owned())
 }

@@ -74,11 +74,11 @@ fn describe(subject: &Subject<'_>, asset: &Asset, users: &[EffectId], what: &str
     }
     match plate {
         Some(plate) => finding.help(format!(
-            "write `{mend} {}` in the asset; the reference is then owed on the day",
+            "write '{mend} {}' in the asset; the reference is then owed on the day",
             subject.model.plates[plate.value].named.path
         )),
         None => {
-            finding.help(format!("write `{mend} PLATE` in the asset; the reference is then owed on the day"))
+            finding.help(format!("write '{mend} PLATE' in the asset; the reference is then owed on the day"))
         }
     }
 }

@@ -6,6 +6,7 @@
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::{PlateId, PlateKind};
 use crate::quantity::{Seconds, show};
+use crate::rule::advice::{at_least, at_most};
 use crate::rule::plates::speed;
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
 
@@ -78,7 +79,21 @@ fn check_plate(subject: &Subject<'_>, id: PlateId, report: &mut Report) {
             )
             .label(format!("{} short", Seconds(needed.0 - plate.lasts.value.0)))
             .note(how)
-            .help(format!("capture at least {needed}, or use less of it in the picture")),
+            .help(match most_used(plate.lasts.value, (source, plate.in_picture), needed) {
+                Some(most) => format!(
+                    "capture longer, 'lasts {}', or use less of it in the picture, 'uses {}'",
+                    at_least(needed),
+                    at_most(most)
+                ),
+                None => format!("capture longer, 'lasts {}'", at_least(needed)),
+            }),
         );
     }
+}
+
+/// How much of a take the picture may use beside overlaps and handles; `None` where
+/// those alone take it all.
+fn most_used(lasts: Seconds, (source, in_picture): (f64, Seconds), needed: Seconds) -> Option<Seconds> {
+    let left = lasts.0 - (needed.0 - source);
+    (left > 0.1 && source > 0.0).then(|| Seconds(left * in_picture.0 / source))
 }

@@ -7,8 +7,9 @@ use super::handover::{self, Handover};
 use super::speed::{STEP, shows_movement};
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::quantity::Angle;
+use crate::rule::advice::degrees;
 use crate::rule::plates::lens::level;
-use crate::rule::{About, Check, Family, Report, Rule, Subject};
+use crate::rule::{About, Check, Family, PRACTICE, Report, Rule, Subject};
 
 const CODE: Code = Code { id: "J04", name: "join-heading", severity: Severity::Warning };
 
@@ -45,12 +46,21 @@ fn instruct(hand: &Handover<'_>, report: &mut Report) {
         let Some(heading) = side.heading.filter(|_| side.speed.is_some_and(|speed| speed.0 > 0.0)) else {
             continue;
         };
+        let text = format!("{heading} by compass ± {}", level(tolerance()));
+        let how = format!("a turn of the way changes the picture's flow by 2 sin(turn / 2); {PRACTICE}");
+        report.instruct(
+            About::Join(hand.id),
+            CODE.name,
+            format!("direction of {}", side.plate.named.path),
+            text.clone(),
+            how.clone(),
+        );
         report.instruct(
             About::Plate(side.id),
             CODE.name,
             "direction of travel",
-            format!("{heading} by compass ± {}{}", level(tolerance()), hand.at_mark()),
-            "a turn of the way changes the picture's flow by 2 sin(turn / 2)",
+            format!("{text}{}", hand.at_mark()),
+            how,
         );
     }
 }
@@ -75,7 +85,8 @@ fn find(hand: &Handover<'_>, from: Angle, to: Angle, report: &mut Report) {
         .other(line(&hand.from.plate.leaves, &hand.from), format!("leaves towards {from}"))
         .other(line(&hand.to.plate.enters, &hand.to), format!("enters towards {to}"))
         .help(format!(
-            "enter towards {from}, or turn during '{}' before the mark, or join by wipe or whip",
+            "enter the way that the other side leaves, 'heading {}', or turn during '{}' before the mark, or join by wipe or whip",
+            degrees(from),
             hand.from.plate.named.path
         )),
     );

@@ -9,6 +9,7 @@ use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::{Join, JoinId, PlateId};
 use crate::order::{Minute, Plan};
 use crate::quantity::{Angle, GeoPosition, show};
+use crate::rule::advice::{either, light};
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
 use jiff::tz::TimeZone;
 
@@ -85,13 +86,14 @@ fn check_join(
         budgets.sun
     );
     if let Some((first, last)) = window {
-        let text = format!(
-            "shoot between {} and {} on {}, to match '{}'",
-            first.clock(zone),
-            last.clock(zone),
-            first.civil(zone).date(),
-            from.path
-        );
+        let clocks = format!("{} and {}", first.clock(zone), last.clock(zone));
+        let (date, path) = (first.civil(zone).date(), from.path);
+        // Where the plan itself is outside, the card must not ask for what it does not do.
+        let text = if fits(to.when) {
+            format!("shoot between {clocks} on {date}, to match '{path}'")
+        } else {
+            format!("planned at another light than '{path}'; between {clocks} on {date} it would match")
+        };
         report.instruct(About::Plate(to.plate), CODE.name, "light", text.clone(), how.clone());
         report.instruct(About::Join(id), CODE.name, "light", text, how);
     }
@@ -126,17 +128,39 @@ fn check_join(
     if [from, to].iter().any(|side| side.sun.elevation.0 < WARM) {
         diagnostic = diagnostic.note("so low, the sun's colour changes from minute to minute");
     }
-    diagnostic = diagnostic.help(match window {
-        Some((first, last)) => format!(
-            "shoot '{}' between {} and {}: put it 'after {}', narrow its 'light', or plan fewer takes between",
+    if let Some(help) = either(&ways(subject, (from, to), window, zone)) {
+        diagnostic = diagnostic.help(help);
+    }
+    report.find(About::Join(id), diagnostic);
+}
+
+/// What would mend it, best first: the same light asked for on both sides, a time
+/// within the window, the other side right after.
+fn ways(
+    subject: &Subject<'_>,
+    (from, to): (&Side<'_>, &Side<'_>),
+    window: Option<(Minute, Minute)>,
+    zone: &TimeZone,
+) -> Vec<String> {
+    let plates = &subject.breakdown.plates;
+    let (one, other) = (plates[from.plate].light, plates[to.plate].light);
+    let mut ways = Vec::new();
+    if one != other {
+        ways.push(format!("ask for the same light, 'light {}' in '{}'", light(one), to.path));
+    }
+    if let Some((first, last)) = window {
+        ways.push(format!(
+            "shoot '{}' between {} and {}, with 'after {}' in it and fewer takes between",
             to.path,
             first.clock(zone),
             last.clock(zone),
             from.path
-        ),
-        None => "shoot both at the same time of day, or hide the change behind a wipe and waive it".into(),
-    });
-    report.find(About::Join(id), diagnostic);
+        ));
+    } else {
+        ways.push("shoot both at the same time of day".into());
+    }
+    ways.push("join by wipe, and waive this".into());
+    ways
 }
 
 /// Whether a sun matches that of the other side. Shadows count only while the sun

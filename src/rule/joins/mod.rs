@@ -10,6 +10,7 @@ mod mode;
 mod offset;
 mod overlap;
 mod speed;
+mod start;
 mod state;
 
 /// Every rule of the family.
@@ -22,4 +23,5 @@ pub const RULES: &[Rule] = &[
     state::RULE,
     handles::RULE,
     overlap::RULE,
+    start::RULE,
 ];

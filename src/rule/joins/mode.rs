@@ -6,7 +6,8 @@
 use super::handover::{self, Handover};
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::{JoinKind, Mode, ModeId};
-use crate::quantity::{FrameRate, show};
+use crate::quantity::{FrameRate, Projection, show};
+use crate::rule::advice::degrees;
 use crate::rule::plates::kit::other_modes;
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
 
@@ -117,9 +118,27 @@ fn find(subject: &Subject<'_>, hand: &Handover<'_>, differences: &[Difference], 
     }
     diagnostic = diagnostic.help(match better_mode(subject, hand) {
         Some(way) => way,
-        None => "convert as noted, hide the change in a wipe and waive it, or shoot both in one mode".into(),
+        None => new_mode(subject, hand),
     });
     report.find(About::Join(hand.id), diagnostic);
+}
+
+/// The mode that the camera of the incoming side would need, in words to write.
+fn new_mode(subject: &Subject<'_>, hand: &Handover<'_>) -> String {
+    let model = subject.model;
+    let (like, other) = (&model.modes[hand.from.plate.mode], &model.modes[hand.to.plate.mode]);
+    let lens = match like.projection {
+        Projection::Equidistant => " equidistant",
+        Projection::Rectilinear => "",
+    };
+    format!(
+        "set both alike: a mode of {} with 'shutter {}', 'view {}{lens}' and 'steady {}', \
+         or convert as noted, or hide the change in a wipe and waive it",
+        model.cameras[other.camera].named.label(),
+        show::exposure(like.shutter.value),
+        degrees(like.view.value),
+        like.steadying.word()
+    )
 }
 
 /// A mode that would make both sides alike: that of the other side, or another
@@ -133,7 +152,13 @@ fn better_mode(subject: &Subject<'_>, hand: &Handover<'_>) -> Option<String> {
     for (side, other) in [(to, from), (from, to)] {
         let found = other_modes(model, side.plate).find(|(id, _)| alike(*id, other.plate.mode));
         if let Some((_, mode)) = found {
-            return Some(format!("shoot '{}' in {} as well", side.plate.named.path, mode.named.path));
+            return Some(format!(
+                "shoot '{}' in {} as well, {} and {}",
+                side.plate.named.path,
+                mode.named.path,
+                show::exposure(mode.shutter.value),
+                mode.view.value
+            ));
         }
     }
     None

@@ -6,11 +6,13 @@
 
 use super::handover::{self, Handover, Side};
 use crate::craft::join::{self, Placing, Room};
+use crate::craft::optics;
 use crate::diagnostic::{Code, Diagnostic, Severity};
-use crate::model::{JoinKind, Rig};
+use crate::model::{JoinKind, Plate, Rig};
 use crate::quantity::{Length, Pixels, show};
-use crate::rule::plates::kit::other_rigs;
-use crate::rule::plates::lens::{either, level, px, tape, tilt};
+use crate::rule::advice::{either, up};
+use crate::rule::plates::kit::{other_modes, other_rigs};
+use crate::rule::plates::lens::{level, px, settable, tape, tilt};
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
 
 const CODE: Code = Code { id: "J01", name: "join-offset", severity: Severity::Warning };
@@ -92,7 +94,7 @@ fn instruct(hand: &Handover<'_>, reckoning: &Reckoning, report: &mut Report) {
         let Some(mark) = hand.mark else { continue };
         let at = hand.at_mark();
         if let Some(height) = mark.height {
-            let text = format!("{} ± {offset}{at}", show_metres(height.value.0));
+            let text = format!("{} ± {offset}{at}", settable(height.value));
             report.instruct(about, CODE.name, "lens height", text, how.clone());
         }
         if let Some(down) = mark.tilt {
@@ -114,11 +116,6 @@ fn instruct(hand: &Handover<'_>, reckoning: &Reckoning, report: &mut Report) {
             );
         }
     }
-}
-
-/// `1.70 m`: always two decimals, as on a tape.
-fn show_metres(metres: f64) -> String {
-    format!("{metres:.2} m")
 }
 
 /// The sums in words.
@@ -161,10 +158,26 @@ fn report_unknown(hand: &Handover<'_>, report: &mut Report) {
         ),
     };
     let help = match hand.mark {
-        Some(_) => "add 'near' with the distance from the lens to the nearest thing in view",
-        None => "let the one 'leaves' and the other 'enters' the same mark, or join by wipe or dissolve",
+        Some(_) => match enough(hand) {
+            Some(near) => format!(
+                "measure it and write it in the mark; these rigs need 'near {}' or more",
+                metres(near)
+            ),
+            None => "measure it from the lens and write it as 'near' in the mark".into(),
+        },
+        None => {
+            "let the one 'leaves' and the other 'enters' the same mark, or join by wipe or dissolve".into()
+        }
     };
     report.find(About::Join(hand.id), Diagnostic::new(CODE, span, message).help(help));
+}
+
+/// The nearest thing at which these placings fit; `None` where no distance is enough.
+fn enough(hand: &Handover<'_>) -> Option<Length> {
+    let reckoning = reckon(hand, hand.from.placing, hand.to.placing);
+    let left = hand.allowance.pixels - (reckoning.turn - hand.spare).max(Pixels(0.0));
+    let off_by = hand.from.placing.offset + hand.to.placing.offset;
+    join::nearest_allowed(hand.focal, off_by, hand.far, left).filter(|_| left.0 > 0.0)
 }
 
 fn report_apart(subject: &Subject<'_>, hand: &Handover<'_>, reckoning: &Reckoning, report: &mut Report) {
@@ -204,16 +217,11 @@ fn report_apart(subject: &Subject<'_>, hand: &Handover<'_>, reckoning: &Reckonin
 /// closer placing, another kind of join.
 fn ways(subject: &Subject<'_>, hand: &Handover<'_>, reckoning: &Reckoning) -> Vec<String> {
     let mut ways = Vec::new();
-    let over = (reckoning.turn - hand.spare).max(Pixels(0.0));
-    let off_by = hand.from.placing.offset + hand.to.placing.offset;
-    let left = hand.allowance.pixels - over;
-    if let Some(near) = join::nearest_allowed(hand.focal, off_by, hand.far, left).filter(|_| left.0 > 0.0) {
-        let near = (near.0 * 10.0).ceil() / 10.0;
-        ways.push(format!("hand over where nothing is nearer than {} m", show::number(near, 1)));
+    if let Some(near) = enough(hand) {
+        ways.push(format!("hand over where nothing is nearer, 'near {}' in the mark", metres(near)));
     }
-    if let Some(rig) = better_rig(subject, hand) {
-        ways.push(rig);
-    }
+    ways.extend(better_rig(subject, hand));
+    ways.extend(wider_mode(subject, hand));
     let [from, to] = hand.sides().map(|side| join::tolerance(side.placing, reckoning.room));
     if from.offset.min(to.offset) >= SETTABLE {
         ways.push(format!(
@@ -245,6 +253,36 @@ fn better_rig(subject: &Subject<'_>, hand: &Handover<'_>) -> Option<String> {
     };
     hand.sides().into_iter().find_map(|side| {
         let (_, rig) = other_rigs(subject.model, side.plate).find(|(_, rig)| fits(rig, side))?;
-        Some(format!("shoot '{}' on {} instead", side.plate.named.path, rig.named.label()))
+        let (offset, turn) = rig.placing?;
+        Some(format!(
+            "shoot '{}' on {}, placed to {offset} and {turn}",
+            side.plate.named.path,
+            rig.named.label()
+        ))
     })
+}
+
+/// A wider mode of the camera that both sides share, in which the same placing
+/// shows less.
+fn wider_mode(subject: &Subject<'_>, hand: &Handover<'_>) -> Option<String> {
+    let (from, to) = (hand.from.plate, hand.to.plate);
+    let model = subject.model;
+    if model.modes[from.mode].camera != model.modes[to.mode].camera {
+        return None;
+    }
+    let width = model.sequence.picture.width;
+    let (_, mode) = other_modes(model, from).find(|(_, mode)| {
+        let lens = |plate: &Plate| optics::focal(width, mode.view.value, mode.projection) * plate.reframe.0;
+        let focal = lens(from).max(lens(to));
+        let share = focal.0 / hand.focal.0.max(1e-9);
+        let now = reckon(hand, hand.from.placing, hand.to.placing);
+        let (parallax, turn) = (now.parallax * share, now.turn * share);
+        share < 1.0 && join::room(parallax, turn, hand.spare, hand.allowance.pixels).fits()
+    })?;
+    Some(format!("shoot both in {}, which sees {}", mode.named.path, mode.view.value))
+}
+
+/// `3.5 m`, at least so far.
+fn metres(length: Length) -> String {
+    format!("{} m", show::number(up(length.0, 0.1), 1))
 }

@@ -8,7 +8,8 @@ use crate::craft::join::whip_turn;
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::JoinKind;
 use crate::quantity::{Angle, TurnRate, show};
-use crate::rule::{About, Check, Family, Report, Rule, Subject};
+use crate::rule::advice::up;
+use crate::rule::{About, Check, Family, PRACTICE, Report, Rule, Subject};
 
 const CODE: Code = Code { id: "J08", name: "join-overlap", severity: Severity::Warning };
 
@@ -33,6 +34,9 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
         let frames = model.seconds(hand.join.overlap).0 * rate;
         let least = least_frames(hand.join.kind);
         tell(&hand, frames.max(least), rate, report);
+        if hand.join.kind == JoinKind::Whip {
+            check_whip(&hand, rate, report);
+        }
         if frames + 1e-6 >= least {
             continue;
         }
@@ -52,6 +56,33 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
             )
             .label("too little to work with")
             .help(format!("write 'overlap {} frames' or more in the join", show::number(least * 2.0, 0))),
+        );
+    }
+}
+
+/// A whip hides its cut only while both sides turn fast enough.
+fn check_whip(hand: &Handover<'_>, rate: f64, report: &mut Report) {
+    for side in hand.sides() {
+        let least = whip_turn(hand.width, side.focal, rate);
+        if side.turn.0 >= least.0 * (1.0 - 1e-6) {
+            continue;
+        }
+        let path = &side.plate.named.path;
+        let turns = match side.plate.turns_camera {
+            Some(_) => format!("turns at {}", side.turn),
+            None => "says no turn".to_owned(),
+        };
+        let span = side.plate.turns_camera.map_or(side.plate.named.span, |turn| turn.span);
+        report.find(
+            About::Join(hand.id),
+            Diagnostic::new(CODE, span, format!("'{path}' {turns}, too slow for a whip to hide its cut"))
+                .label(format!("{} hides it", round_up(least)))
+                .other(hand.join.span, "joined by whip")
+                .note(format!("two percent of the width in each frame hides a whip; {PRACTICE}"))
+                .help(format!(
+                    "turn faster, 'turns_camera {} deg/s' in '{path}', or join by wipe or match",
+                    show::number(up(least.0, 5.0), 0)
+                )),
         );
     }
 }
@@ -84,5 +115,5 @@ fn tell(hand: &Handover<'_>, frames: f64, rate: f64, report: &mut Report) {
 
 /// A turn rate rounded up to five degrees a second.
 fn round_up(turn: TurnRate) -> String {
-    format!("{}/s", Angle((turn.0 / 5.0 - 1e-9).ceil() * 5.0))
+    format!("{}/s", Angle(up(turn.0, 5.0)))
 }

@@ -7,8 +7,9 @@ use super::handover::{self, Handover};
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::JoinKind;
 use crate::quantity::{Pixels, Speed, show};
-use crate::rule::plates::lens::{either, px};
-use crate::rule::{About, Check, Family, Report, Rule, Subject};
+use crate::rule::advice::either;
+use crate::rule::plates::lens::px;
+use crate::rule::{About, Check, Family, PRACTICE, Report, Rule, Subject};
 
 const CODE: Code = Code { id: "J03", name: "join-speed", severity: Severity::Warning };
 
@@ -56,15 +57,23 @@ fn instruct(hand: &Handover<'_>, report: &mut Report) {
         let Some(speed) = side.speed.or(other.speed).filter(|speed| speed.0 > 0.0) else { continue };
         let slack = show::number(((speed.0 * STEP) * 10.0).floor().max(1.0) / 10.0, 1);
         let how = if side.speed.is_some() {
-            format!("as written; {} % passes unseen at a join", show::number(STEP * 100.0, 0))
+            format!("as written; {} % passes unseen at a join ({PRACTICE})", show::number(STEP * 100.0, 0))
         } else {
             format!("taken from '{}' on the other side of the join", other.plate.named.path)
         };
+        let text = format!("{speed} ± {slack}");
+        report.instruct(
+            About::Join(hand.id),
+            CODE.name,
+            format!("speed of {}", side.plate.named.path),
+            text.clone(),
+            how.clone(),
+        );
         report.instruct(
             About::Plate(side.id),
             CODE.name,
             "speed at the hand-over",
-            format!("{speed} ± {slack}{}", hand.at_mark()),
+            format!("{text}{}", hand.at_mark()),
             how,
         );
     }
@@ -84,7 +93,16 @@ fn find(hand: &Handover<'_>, speeds: (Speed, Speed), flows: [Pixels; 2], report:
         }
     }
     let between = Speed((from.0 + to.0) / 2.0);
-    ways.push(format!("bring both sides to {between} at the mark"));
+    ways.insert(
+        0,
+        match hand.mark {
+            Some(mark) => format!(
+                "bring both sides to one speed, 'leaves {0} at {between}' and 'enters {0} at {between}'",
+                mark.named.path
+            ),
+            None => format!("bring both sides to {between}"),
+        },
+    );
     ways.push("join by wipe or whip, which hide the change".into());
     let line = |side: &super::handover::Side<'_>, leaves: bool| {
         let at = if leaves { &side.plate.leaves } else { &side.plate.enters };

@@ -4,9 +4,13 @@
 //! charge does not last, and the charge plan for the call sheet.
 
 use super::{recorded, untouched};
+use crate::craft::power::RESERVE;
 use crate::diagnostic::{Code, Diagnostic, Severity};
+use crate::model::{Camera, Plate};
 use crate::order::{CameraUse, Plan};
 use crate::quantity::{Seconds, show};
+use crate::rule::advice::{at_most, either};
+use crate::rule::plates::kit::other_modes_of_kit;
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
 
 /// A charge that does not last.
@@ -15,10 +19,6 @@ pub(super) const CODE: Code = Code { id: "K01", name: "battery", severity: Sever
 /// The rule.
 pub(super) const RULE: Rule =
     Rule { code: CODE, family: Family::Kit, page: include_str!("battery.md"), check: Check::Plan(check) };
-
-/// Share of a charge that is kept back: the clock of a small battery is not
-/// exact, and cold shortens it (common practice, no source).
-const RESERVE: f64 = 0.1;
 
 fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
     check_takes(subject, report);
@@ -49,7 +49,9 @@ fn check_takes(subject: &Subject<'_>, report: &mut Report) {
                 )
                 .label(format!("{} against {}", plate.lasts.value, battery.value))
                 .other(battery.span, "recording time on a full charge")
-                .help(format!("keep a take below {}, or use a camera that lasts longer", battery.value)),
+                .help(longer(subject, plate, plate.lasts.value.0, || {
+                    format!("keep a take shorter, 'lasts {}'", at_most(battery.value))
+                })),
             );
         }
     }
@@ -74,10 +76,17 @@ fn check_groups(subject: &Subject<'_>, report: &mut Report) {
             CODE.name,
             "battery before locking",
             format!("fresh; the locked group records {}", Seconds(needed)),
-            format!("takes times length of {} plates; a charge lasts {}", run.len(), battery.value),
+            format!(
+                "takes times length of {}; a charge lasts {}",
+                if run.len() == 1 { "one plate".to_owned() } else { format!("{} plates", run.len()) },
+                battery.value
+            ),
         );
         if needed > battery.value.0 * (1.0 - RESERVE) {
-            let keep = (battery.value.0 * (1.0 - RESERVE) / needed.max(1.0) * f64::from(plate.takes)).floor();
+            // What the rest of the group records stays as it is.
+            let rest = needed - recorded(plate).0;
+            let room = battery.value.0 * (1.0 - RESERVE) - rest;
+            let keep = (room / plate.lasts.value.0.max(1e-3)).floor();
             report.find(
                 About::Plate(first),
                 Diagnostic::new(
@@ -87,15 +96,32 @@ fn check_groups(subject: &Subject<'_>, report: &mut Report) {
                 )
                 .label(format!("{} recorded without touching the camera", Seconds(needed)))
                 .other(battery.span, format!("a charge lasts {}", battery.value))
-                .help(format!(
-                    "plan about {} takes instead of {}, shorten them, or power the camera from outside",
-                    show::number(keep.max(1.0), 0),
-                    plate.takes
-                ))
+                .help(longer(subject, plate, needed, || {
+                    if keep >= 1.0 {
+                        format!(
+                            "plan fewer takes, 'takes {}' in '{}'",
+                            show::number(keep, 0),
+                            plate.named.path
+                        )
+                    } else {
+                        "plan shorter takes, or power the camera from outside".into()
+                    }
+                }))
                 .note("a tenth of the charge is kept back; common practice, no source"),
             );
         }
     }
+}
+
+/// A camera of the kit that lasts so long, by name, behind what else would mend it.
+fn longer(subject: &Subject<'_>, plate: &Plate, needed: f64, first: impl Fn() -> String) -> String {
+    let other = other_modes_of_kit(subject.model, plate).find_map(|(_, mode)| {
+        let battery = subject.model.cameras[mode.camera].battery?.value;
+        (battery.0 * (1.0 - RESERVE) >= needed).then_some((mode, battery))
+    });
+    let mut ways = vec![first()];
+    ways.extend(other.map(|(mode, battery)| format!("shoot in {}, which lasts {battery}", mode.named.path)));
+    either(&ways).unwrap_or_default()
 }
 
 fn check_day(subject: &Subject<'_>, index: usize, usage: &CameraUse, report: &mut Report) {
@@ -129,9 +155,21 @@ fn check_day(subject: &Subject<'_>, index: usize, usage: &CameraUse, report: &mu
         },
     )
     .label(format!("{} recorded, {} at hand", minutes(usage.records), minutes(usage.holds + usage.charged)))
-    .help("add batteries (`packs`), chargers on the day (`chargers`), or plan fewer takes");
+    .help(more_packs(camera, reserve - usage.least));
     if usage.least >= 0.0 {
         finding.severity = Severity::Warning;
     }
     report.find(About::Day(index), finding);
+}
+
+/// How many batteries would be enough, all of them full in the morning.
+fn more_packs(camera: &Camera, missing: f64) -> String {
+    let lasts = camera.battery.map_or(0.0, |battery| battery.value.0 / 60.0);
+    // Each pack brings its own reserve with it, which stays.
+    let each = lasts * (1.0 - RESERVE) * f64::from(camera.count.max(1));
+    let more = (missing / each.max(1e-6)).ceil().clamp(1.0, 1000.0);
+    format!(
+        "bring more batteries, 'packs {}' for each body, or 'chargers 2' on the day, or plan fewer takes",
+        show::number(f64::from(camera.packs.max(1)) + more, 0)
+    )
 }

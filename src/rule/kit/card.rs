@@ -4,10 +4,13 @@
 //! where a card fills, and the card plan for the call sheet.
 
 use super::{recorded, untouched};
+use crate::craft::power;
 use crate::diagnostic::{Code, Diagnostic, Severity};
-use crate::model::{Model, Plate};
+use crate::model::{Camera, Mode, Model, Plate};
 use crate::order::Plan;
-use crate::quantity::{Data, Seconds, Stream};
+use crate::quantity::{Data, show};
+use crate::rule::advice::{either, up};
+use crate::rule::plates::kit::other_modes;
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
 
 /// A card that fills.
@@ -39,7 +42,7 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
                 )
                 .label(format!("{} recorded without touching the camera", Data(bytes)))
                 .other(card.span, format!("a card holds {}", card.value))
-                .help("use a larger card, fewer or shorter takes, or a mode with a smaller stream")
+                .help(help(subject, plate, bytes, card.value))
                 .note("a tenth of the card is kept back for formatting"),
             );
         }
@@ -64,35 +67,54 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
                         format!("the cards of {} fill up on day {}", camera.named.label(), index + 1),
                     )
                     .label(format!("{} recorded, {} of space", Data(usage.bytes), Data(usage.space)))
-                    .help("add cards (`cards`), use larger ones, or copy and check them at the meal"),
+                    .help(more_cards(camera, usage.bytes)),
                 );
             }
         }
     }
 }
 
+/// A card, a number of takes or a mode that would do for what may not be opened.
+fn help(subject: &Subject<'_>, plate: &Plate, bytes: f64, card: Data) -> String {
+    let model = subject.model;
+    let mut ways = vec![format!("use a larger card, 'card {}'", gigabytes(bytes / (1.0 - RESERVE)))];
+    let own = bytes_of(model, plate);
+    let each = own / f64::from(plate.takes.max(1));
+    let keep = ((card.0 * (1.0 - RESERVE) - (bytes - own)) / each.max(1.0)).floor();
+    if keep >= 1.0 {
+        let takes = show::number(keep, 0);
+        ways.push(format!("plan fewer takes, 'takes {takes}' in '{}'", plate.named.path));
+    }
+    let stream = |mode: &Mode| mode.stream.map_or(0.0, |stream| stream.0);
+    let now = stream(&model.modes[plate.mode]);
+    let smaller = other_modes(model, plate).find(|(_, mode)| {
+        stream(mode) > 0.0 && bytes * stream(mode) / now.max(1.0) <= card.0 * (1.0 - RESERVE)
+    });
+    ways.extend(smaller.map(|(_, mode)| {
+        format!("shoot in {}, {} Mb/s", mode.named.path, show::number(stream(mode) / 1e6, 0))
+    }));
+    either(&ways).unwrap_or_default()
+}
+
+/// How many cards would be enough.
+fn more_cards(camera: &Camera, bytes: f64) -> String {
+    let each = camera.card.map_or(0.0, |card| card.value.0) * f64::from(camera.count.max(1));
+    let cards = (bytes / (1.0 - RESERVE) / each.max(1.0)).ceil();
+    format!(
+        "bring more cards, 'cards {}' for each body, or larger ones, or copy and check them at the meal",
+        show::number(cards.clamp(1.0, 1000.0), 0)
+    )
+}
+
+/// `8 GB`, at least so much.
+fn gigabytes(bytes: f64) -> String {
+    format!("{} GB", show::number(up(bytes / 1e9, 1.0), 0))
+}
+
 /// Bytes of all takes of a plate. Stills and modes without a stated stream count as nothing.
 fn bytes_of(model: &Model, plate: &Plate) -> f64 {
     match model.modes[plate.mode].stream {
-        Some(stream) if plate.kind.is_footage() => bytes(stream, recorded(plate)).0,
+        Some(stream) if plate.kind.is_footage() => power::recorded(stream, recorded(plate)).0,
         _ => 0.0,
-    }
-}
-
-/// Stream times time over eight.
-fn bytes(stream: Stream, time: Seconds) -> Data {
-    Data(stream.0 * time.0 / 8.0)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// 100 Mb/s is 0.75 GB a minute; 20 Mb/s fills 64 GB in 7.11 h (a maker's
-    /// published table gives the same).
-    #[test]
-    fn a_stream_fills_a_card_as_makers_say() {
-        assert_eq!(bytes(Stream(100e6), Seconds(60.0)), Data(0.75e9));
-        assert!((bytes(Stream(20e6), Seconds(7.11 * 3600.0)).0 - 64e9).abs() < 0.05e9);
     }
 }

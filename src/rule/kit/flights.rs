@@ -3,10 +3,13 @@
 //! In: flying plates, endurance and packs of their rigs. Out: findings where a
 //! pack does not last, and how many packs to charge.
 
+use crate::craft::power;
 use crate::diagnostic::{Code, Diagnostic, Severity};
-use crate::model::{PlateId, RigId};
+use crate::model::{Plate, PlateId, RigId};
 use crate::order::Plan;
-use crate::quantity::{Seconds, show};
+use crate::quantity::Seconds;
+use crate::rule::advice::{at_most, either};
+use crate::rule::plates::kit::other_rigs;
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
 use std::collections::BTreeMap;
 
@@ -73,7 +76,7 @@ fn check_take(subject: &Subject<'_>, id: PlateId, report: &mut Report) {
                 endurance.span,
                 format!("{} of flying, of which {} are used", endurance.value, Seconds(usable)),
             )
-            .help(format!("keep the take below {}", Seconds((usable - AROUND).max(0.0)))),
+            .help(help(subject, plate, usable)),
         );
     }
 }
@@ -98,17 +101,35 @@ fn check_day(subject: &Subject<'_>, day: usize, rig: RigId, plates: &[PlateId], 
         )
         .label(format!("{needed} packs of flying, {} at hand and none charged on the day", rig.packs))
         .help(format!(
-            "bring `packs {}`, say how long one takes to charge, or plan fewer takes",
-            show::number(f64::from(needed), 0)
+            "bring more packs, 'packs {needed}', or say how long one takes to charge, 'recharge 60 min', or plan fewer takes"
         )),
     );
 }
 
-/// Packs that takes of one length use, none flown below its reserve.
+/// A take that a pack bears, or a rig that flies longer.
+fn help(subject: &Subject<'_>, plate: &Plate, usable: f64) -> String {
+    let needed = plate.lasts.value.0 + AROUND;
+    let mut ways = Vec::new();
+    if usable > AROUND + 1.0 {
+        ways.push(format!("keep the take shorter, 'lasts {}'", at_most(Seconds(usable - AROUND))));
+    }
+    let other = other_rigs(subject.model, plate).find_map(|(_, rig)| {
+        let endurance = rig.endurance.filter(|_| rig.flies)?.value;
+        (endurance.0 * USABLE >= needed).then_some((rig, endurance))
+    });
+    ways.extend(other.map(|(rig, endurance)| format!("fly {}, which lasts {endurance}", rig.named.label())));
+    if ways.is_empty() {
+        ways.push(format!("use a pack that flies {}", Seconds(needed / USABLE)));
+    }
+    either(&ways).unwrap_or_default()
+}
+
+/// Packs that takes of one length use, none flown below its reserve. One take that
+/// is too long for any pack counts as a pack.
 fn packs_for(lasts: Seconds, takes: u32, endurance: Seconds) -> u32 {
-    let flight = lasts.0 + AROUND;
-    let flights_in_a_pack = (endurance.0 * USABLE / flight).floor().max(1.0);
-    (f64::from(takes) / flights_in_a_pack).ceil() as u32
+    let flight = Seconds(lasts.0 + AROUND);
+    let each = vec![flight; takes.min(1000) as usize];
+    power::flights(&each, endurance, 1.0 - USABLE).unwrap_or(takes)
 }
 
 #[cfg(test)]

@@ -6,15 +6,16 @@
 
 use super::bound;
 use super::kit::{other_modes, other_rigs};
-use super::lens::{either, focal, movement, px, usual_shutter};
-use crate::craft::blur::{Movement, REFERENCE_WIDTH};
+use super::lens::{focal, movement, px, usual_shutter};
+use crate::craft::blur::{Movement, REFERENCE_WIDTH, fastest_turn_for_skew};
 use crate::craft::flicker::{Evenness, evenness};
 use crate::craft::optics;
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::{Light, Plate, PlateId};
 use crate::quantity::{Pixels, Seconds, TurnRate, show};
 use crate::recipe::{Demand, DemandKind};
-use crate::rule::{About, Check, Family, Report, Rule, Subject};
+use crate::rule::advice::{beyond, either, pace, turn};
+use crate::rule::{About, Check, Family, PRACTICE, Report, Rule, Subject};
 
 const CODE: Code = Code { id: "P02", name: "blur-budget", severity: Severity::Warning };
 
@@ -89,14 +90,9 @@ fn sums(reckoning: &Reckoning<'_>) -> String {
     text
 }
 
-/// A rate rounded down to what a hand can hold.
-fn rounded(turn: TurnRate) -> String {
-    TurnRate(turn.0.floor()).to_string()
-}
-
 fn instruct(id: PlateId, reckoning: &Reckoning<'_>, report: &mut Report) {
     let how = format!(
-        "blur {} = {}; budget {} at {} wide",
+        "blur {} = {}; budget {} at {} wide ({PRACTICE})",
         px(reckoning.movement.blur(reckoning.exposure, reckoning.focal)),
         sums(reckoning),
         px(reckoning.budget),
@@ -107,14 +103,21 @@ fn instruct(id: PlateId, reckoning: &Reckoning<'_>, report: &mut Report) {
         let text = format!("{} or shorter at this movement", show::exposure(shutter));
         report.instruct(About::Plate(id), CODE.name, "shutter", text, how.clone());
     }
+    let travels = reckoning.movement.travel.0 > 0.0;
+    let way = reckoning.movement.fastest_travel(reckoning.budget, reckoning.exposure, reckoning.focal);
+    if let Some(way) = way.filter(|way| travels && way.0 >= 0.1) {
+        let text = format!("at most {} at {}", pace(way), show::exposure(reckoning.exposure));
+        report.instruct(About::Plate(id), CODE.name, "travel", text, how.clone());
+    }
     let turns = reckoning.movement.turn.0 > 0.0 || reckoning.demand.kind == DemandKind::TrackedBlur;
     if reckoning.movement == Movement::default() || !turns {
         return;
     }
     let fastest = reckoning.movement.fastest_turn(reckoning.budget, reckoning.exposure, reckoning.focal);
     let text = match fastest {
-        Some(turn) => {
-            format!("at most {} at {}", rounded(turn), show::exposure(reckoning.exposure))
+        Some(most) => {
+            let most = TurnRate(most.0.floor());
+            format!("at most {most} at {}", show::exposure(reckoning.exposure))
         }
         None => format!("none: at {} the rig's sway alone is too much", show::exposure(reckoning.exposure)),
     };
@@ -149,39 +152,55 @@ fn finding(subject: &Subject<'_>, reckoning: &Reckoning<'_>, blur: Pixels) -> Di
     }
 }
 
-/// What would mend it, best first: a slower turn, a shorter shutter, another mode
-/// of this camera, another rig.
+/// What would mend it, best first: a slower turn or travel, a shorter shutter,
+/// another mode of this camera, another rig, more distance.
 fn ways(subject: &Subject<'_>, reckoning: &Reckoning<'_>) -> Vec<String> {
     let (plate, model, movement) = (reckoning.plate, subject.model, reckoning.movement);
+    let (budget, exposure, focal) = (reckoning.budget, reckoning.exposure, reckoning.focal);
     let mut ways = Vec::new();
-    let turn = movement.fastest_turn(reckoning.budget, reckoning.exposure, reckoning.focal);
-    if let Some(turn) = turn.filter(|turn| turn.0 >= 1.0 && movement.turn.0 > 0.0) {
-        ways.push(format!("turn at most {}", rounded(turn)));
+    // What is tracked must stay upright as well: the slower of both turns mends both.
+    let upright = upright_turn(subject, reckoning).unwrap_or(TurnRate(f64::INFINITY));
+    let turned = movement.fastest_turn(budget, exposure, focal).map(|turn| turn.min(upright));
+    let turned = turned.filter(|turn| turn.0 >= 1.0);
+    if let Some(most) = turned.filter(|_| movement.turn.0 > 0.0) {
+        ways.push(format!("turn slower, 'turns_camera {}'", turn(most)));
     }
-    let slowest = movement.slowest_shutter(reckoning.budget, reckoning.focal);
-    let shutter = slowest.and_then(usual_shutter);
-    if let Some(shutter) = shutter {
-        ways.push(format!("use {}{}", show::exposure(shutter), lamp_warning(subject, plate, shutter)));
+    let way = movement.fastest_travel(budget, exposure, focal).filter(|way| way.0 >= 0.1);
+    if let Some(most) = way.filter(|most| most.0 < movement.travel.0) {
+        ways.push(format!("travel slower, 'moves {}'", pace(most)));
     }
-    let fits = |exposure: Seconds, focal: Pixels, movement: Movement| {
-        movement.blur(exposure, focal).0 <= reckoning.budget.0
-    };
+    let slowest = movement.slowest_shutter(budget, focal);
+    if let Some(shutter) = slowest.and_then(usual_shutter) {
+        let lamps = lamp_warning(subject, plate, shutter);
+        ways.push(format!("use a shorter shutter, 'shutter {}'{lamps}", show::exposure(shutter)));
+    }
+    let fits =
+        |exposure: Seconds, focal: Pixels, movement: Movement| movement.blur(exposure, focal).0 <= budget.0;
     let mode = other_modes(model, plate).find(|(_, mode)| {
         let focal = optics::focal(REFERENCE_WIDTH, mode.view.value, mode.projection) * plate.reframe.0;
         fits(mode.shutter.value, focal, movement)
     });
-    if let Some((_, mode)) = mode {
-        ways.push(format!("shoot in {}", mode.named.path));
-    }
+    ways.extend(
+        mode.map(|(_, mode)| format!("shoot in {}, {}", mode.named.path, show::exposure(mode.shutter.value))),
+    );
     let rig = other_rigs(model, plate).find(|(_, rig)| {
-        !rig.fixed
-            && !rig.flies
-            && fits(reckoning.exposure, reckoning.focal, Movement { sway: rig.sway, ..movement })
+        !rig.fixed && !rig.flies && fits(exposure, focal, Movement { sway: rig.sway, ..movement })
     });
-    if let Some((_, rig)) = rig {
-        ways.push(format!("shoot on {}, which sways by {}", rig.named.label(), rig.sway));
+    ways.extend(rig.map(|(_, rig)| format!("shoot on {}, which sways by {}", rig.named.label(), rig.sway)));
+    let near = movement.nearest(budget, exposure, focal);
+    if let Some(near) = near.filter(|near| movement.near.is_some() && near.0 < 1000.0) {
+        ways.push(format!("keep everything farther than {}", beyond(near)));
     }
     ways
+}
+
+/// The fastest turn that keeps uprights upright, where the plate is tracked and the
+/// camera's readout is known.
+fn upright_turn(subject: &Subject<'_>, reckoning: &Reckoning<'_>) -> Option<TurnRate> {
+    let tracked = reckoning.demand.kind == DemandKind::TrackedBlur;
+    let readout = subject.model.camera_of(reckoning.plate).readout.filter(|_| tracked)?;
+    let fastest = fastest_turn_for_skew(subject.model.sequence.budgets.skew, readout, reckoning.focal)?;
+    Some(TurnRate((fastest.0 - reckoning.movement.sway.0).max(0.0)))
 }
 
 /// A shutter that lamps on the mains would make flicker says so at once.

@@ -10,13 +10,13 @@ use crate::source::Span;
 use std::collections::BTreeMap;
 
 /// The quantity that a word of an effect names, in base units, with its line.
-pub(super) fn amount(effect: &Effect, word: &str) -> Option<(f64, Span)> {
+pub(in crate::rule) fn amount(effect: &Effect, word: &str) -> Option<(f64, Span)> {
     let binding = effect.bindings.iter().find(|binding| binding.word.value == word)?;
     binding.amount.map(|amount| (amount.value.value, binding.span))
 }
 
 /// The first plate in a role of an effect.
-pub(super) fn plate(subject: &Subject<'_>, effect: EffectId, role: &str) -> Option<PlateId> {
+pub(in crate::rule) fn plate(subject: &Subject<'_>, effect: EffectId, role: &str) -> Option<PlateId> {
     subject
         .breakdown
         .roles
@@ -27,7 +27,7 @@ pub(super) fn plate(subject: &Subject<'_>, effect: EffectId, role: &str) -> Opti
 
 /// What is asked of each plate of which anything is asked; one pass over all
 /// demands, so that rules stay linear in long sequences.
-pub(super) fn demands<'a>(subject: &Subject<'a>) -> BTreeMap<PlateId, Vec<&'a Demand>> {
+pub(in crate::rule) fn demands<'a>(subject: &Subject<'a>) -> BTreeMap<PlateId, Vec<&'a Demand>> {
     let mut asked: BTreeMap<PlateId, Vec<&Demand>> = BTreeMap::new();
     for demand in &subject.breakdown.demands {
         asked.entry(demand.plate).or_default().push(demand);

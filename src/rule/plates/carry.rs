@@ -2,8 +2,9 @@
 //!
 //! In: masses. Out: a finding for each rig and camera that do not go together.
 
-use super::kit::{carries, other_rigs};
+use super::kit::{carries, other_modes_of_kit, other_rigs};
 use crate::diagnostic::{Code, Diagnostic, Severity};
+use crate::rule::advice::either;
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
 use std::collections::BTreeMap;
 
@@ -32,11 +33,19 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
         if carries(model, rig, plate) {
             continue;
         }
-        let other = other_rigs(model, plate).find(|(_, other)| other.carries.is_some());
-        let help = match other {
-            Some((_, other)) => format!("shoot on {}, or with a lighter camera", other.named.label()),
-            None => "take a lighter camera or a stronger rig".into(),
-        };
+        let mut ways = Vec::new();
+        let other = other_rigs(model, plate).find_map(|(_, other)| Some((other, other.carries?)));
+        ways.extend(
+            other.map(|(other, may)| format!("shoot on {}, which carries {may}", other.named.label())),
+        );
+        let lighter = other_modes_of_kit(model, plate)
+            .find_map(|(_, mode)| Some((mode, model.cameras[mode.camera].weighs?)));
+        ways.extend(
+            lighter.map(|(mode, weighs)| format!("shoot in {}, which weighs {weighs}", mode.named.path)),
+        );
+        if ways.is_empty() {
+            ways.push(format!("take a rig that carries {weighs}, or a camera of at most {may}"));
+        }
         report.find(
             About::Rig(rig_id),
             Diagnostic::new(
@@ -47,7 +56,7 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
             .label("too weak")
             .other(camera.named.span, format!("weighs {weighs}"))
             .other(plate.named.span, "used together here")
-            .help(help),
+            .help(either(&ways).unwrap_or_default()),
         );
     }
 }

@@ -3,7 +3,7 @@
 //! In: hazards of a plate's action, ratings. Out: findings where something would
 //! get wet that must not; a word for every plate near water.
 
-use super::lens::either;
+use super::kit::{other_modes_of_kit, other_rigs};
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::Plate;
 use crate::quantity::Length;
@@ -15,6 +15,10 @@ const CODE: Code = Code { id: "P11", name: "dry", severity: Severity::Error };
 /// The rule.
 pub(super) const RULE: Rule =
     Rule { code: CODE, family: Family::Plates, page: include_str!("dry.md"), check: Check::Work(check) };
+
+/// What ratings mean: IEC 60529 as makers' sheets give it; the standard itself was not at hand.
+const RATINGS: &str = "IEC 60529: IPX4 is splashes, IPX7 1 m for 30 min, IPX8 as the maker says, never any depth; \
+    a jet or a fall into water is more than its depth";
 
 /// Hazards of an action that make things wet.
 const WET: &[&str] = &["water", "under_water", "rain", "spray", "wet"];
@@ -33,7 +37,7 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
                     }
                     _ => "keep it dry: tether it, and a dry bag within reach".into(),
                 };
-                report.instruct(About::Plate(id), CODE.name, "near water", text, "the place names water");
+                report.instruct(About::Plate(id), CODE.name, "near water", text, RATINGS);
             }
             continue;
         };
@@ -46,29 +50,33 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
         }
         let Some((first, _)) = faults.first() else {
             let depth = camera.water.map_or_else(String::new, |depth| format!(", never below {depth}"));
-            let text = format!("rinse in fresh water after the plate{depth}");
-            report.instruct(About::Plate(id), CODE.name, "in water", text, "ratings as written");
+            let text = format!("check every lid, tether it, rinse in fresh water after the plate{depth}");
+            report.instruct(About::Plate(id), CODE.name, "in water", text, RATINGS);
             continue;
         };
-        let mut ways = Vec::new();
-        let camera_fit = model.cameras.values().find(|other| other.water.is_some_and(|depth| depth.0 > 0.0));
-        if let (false, Some(other)) = (rated, camera_fit) {
-            ways.push(format!("shoot with {}", other.named.label()));
+        let mut mends = Vec::new();
+        if !rated {
+            let camera_fit = other_modes_of_kit(model, plate).find_map(|(_, mode)| {
+                let depth = model.cameras[mode.camera].water.filter(|depth| depth.0 > 0.0)?;
+                Some(format!("shoot in {}, rated to {depth}", mode.named.path))
+            });
+            let housing = "put it into a rated housing and write its depth, 'water 1 m' in the camera";
+            mends.push(camera_fit.unwrap_or_else(|| housing.into()));
         }
-        if let (false, Some(other)) = (rig.water, model.rigs.values().find(|other| other.water)) {
-            ways.push(format!("mount it on {}", other.named.label()));
+        if !rig.water {
+            let rig_fit = other_rigs(model, plate).find(|(_, other)| other.water);
+            mends.push(match rig_fit {
+                Some((_, other)) => format!("mount it on {}, which may get wet", other.named.label()),
+                None => "mount it on something that may get wet, 'water yes' in the rig".into(),
+            });
         }
-        ways.push("put it into a rated housing and say so with 'water'".into());
         let mut diagnostic =
             Diagnostic::new(CODE, wet, format!("plate '{}' gets wet, and {first}", plate.named.path))
                 .label("water in the action");
         for (text, span) in &faults {
             diagnostic = diagnostic.other(*span, text.clone());
         }
-        if let Some(help) = either(&ways) {
-            diagnostic = diagnostic.help(help);
-        }
-        report.find(About::Plate(id), diagnostic);
+        report.find(About::Plate(id), diagnostic.help(mends.join(", and ")));
     }
 }
 

@@ -23,7 +23,7 @@ pub(super) const RULE: Rule = Rule {
 /// practice, no source).
 const SLACK: f64 = 0.25;
 /// Height that is really jumped where the effect does not say: the recipe's own.
-const ACTABLE: Length = Length(0.8);
+pub(in crate::rule) const ACTABLE: Length = Length(0.8);
 
 fn check(subject: &Subject<'_>, report: &mut Report) {
     for (id, effect) in subject.model.effects.iter().filter(|(_, effect)| effect.recipe.value == "fall") {
@@ -69,8 +69,9 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
             .label(format!("this is a fall of {}", fall_height(told.value)))
             .other(line, format!("told as {height}"))
             .help(format!(
-                "tell it in {time}, tell a height of {}, or slow it openly with a speed curve",
-                fall_height(told.value)
+                "tell it in its time, 'seconds {} s', or tell another height, 'height {} m', or slow it openly with a speed curve",
+                show::number(time.0, 2),
+                show::number(fall_height(told.value).0, 1)
             )),
         );
     }

@@ -4,11 +4,11 @@
 //! differ in brightness, and the shutters that are safe.
 
 use super::kit::other_modes;
-use super::lens::either;
 use crate::craft::flicker::{Evenness, evenness, nearest_even, pulses};
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::{Light, Mode, Origin, Plate};
 use crate::quantity::{Frequency, Seconds, show};
+use crate::rule::advice::either;
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
 
 const CODE: Code = Code { id: "P06", name: "flicker", severity: Severity::Warning };
@@ -88,11 +88,12 @@ fn finding(
     let even = other_modes(subject.model, plate)
         .find(|(_, other)| evenness(other.shutter.value, mains) == Evenness::Even);
     if let Some((_, other)) = even {
-        ways.push(format!("shoot in {}", other.named.path));
+        ways.push(format!("shoot in {}, {}", other.named.path, show::exposure(other.shutter.value)));
     }
-    if safe.0.or(safe.1).is_some() {
-        ways.push(format!("set {}", safe_words(safe)));
+    for shutter in [safe.0, safe.1].into_iter().flatten() {
+        ways.push(format!("set 'shutter {}'", show::exposure(shutter)));
     }
+    ways.dedup();
     ways.push("use lamps that do not pulse, and waive this".into());
     let diagnostic = Diagnostic::new(
         CODE,

@@ -2,11 +2,14 @@
 //!
 //! In: demands on hands, what each plate says of hands. Out: findings where they
 //! meet, and what to keep out of frame.
+//!
+//! A hand kept behind what it carries leaves the least to paint; hands in a tracked
+//! plate are shot apart against a screen (common practice, no source).
 
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::Hands;
 use crate::recipe::DemandKind;
-use crate::rule::{About, Check, Family, Report, Rule, Subject};
+use crate::rule::{About, Check, Family, PRACTICE, Report, Rule, Subject};
 use std::collections::BTreeSet;
 
 const CODE: Code = Code { id: "P05", name: "hands-cross", severity: Severity::Error };
@@ -31,7 +34,8 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
             _ => continue,
         };
         if told.insert((demand.plate, demand.kind)) {
-            report.instruct(About::Plate(demand.plate), CODE.name, "hands", order, demand.text.clone());
+            let how = format!("{}; {PRACTICE}", demand.text);
+            report.instruct(About::Plate(demand.plate), CODE.name, "hands", order, how);
         }
         if !crossing {
             continue;
@@ -39,7 +43,7 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
         let (message, help) = if demand.kind == DemandKind::HandsOut {
             (
                 format!("hands are in plate '{}', which must be without them", plate.named.path),
-                "write 'hands out', and shoot the hands apart against a screen ('by keyed_hands')",
+                "write 'hands out', and shoot the hands apart against a screen from the same height at the same angle ('by keyed_hands')",
             )
         } else {
             (

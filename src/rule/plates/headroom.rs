@@ -4,12 +4,13 @@
 //! findings where the picture is enlarged beyond the limit, and how far a reframe
 //! may go.
 
-use super::kit::other_modes;
-use super::lens::{either, focal, scale};
+use super::kit::{other_modes, other_rigs};
+use super::lens::{focal, scale};
 use crate::craft::join::turn_error;
 use crate::diagnostic::{Code, Diagnostic, Severity};
-use crate::model::{Origin, Plate, PlateId};
+use crate::model::{Origin, Plate, PlateId, Rig, RigId};
 use crate::quantity::{Pixels, Share};
+use crate::rule::advice::{either, share};
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
 
 const CODE: Code = Code { id: "P07", name: "headroom", severity: Severity::Warning };
@@ -57,6 +58,20 @@ fn push(subject: &Subject<'_>, id: PlateId, plate: &Plate) -> f64 {
     1.0 + 2.0 * turn_error(focal(subject, plate, model.sequence.picture.width), turn).0 / width.0
 }
 
+/// A rig whose placing needs so much less push at the joins that the rest fits.
+fn closer_rig<'a>(subject: &Subject<'a>, plate: &'a Plate, pushed: Share) -> Option<(RigId, &'a Rig)> {
+    let model = subject.model;
+    let width = f64::from(model.sequence.picture.width);
+    let focal = focal(subject, plate, model.sequence.picture.width);
+    let push = |rig: &Rig| rig.placing.map(|(_, turn)| 1.0 + 2.0 * turn_error(focal, turn).0 / width);
+    let now = push(&model.rigs[plate.rig])?;
+    other_rigs(model, plate).find(|(_, rig)| {
+        let fits = push(rig)
+            .is_some_and(|push| push < now && pushed.0 / now * push <= model.sequence.budgets.enlarge.0);
+        fits && rig.fixed == model.rigs[plate.rig].fixed && !rig.flies
+    })
+}
+
 fn finding(subject: &Subject<'_>, plate: &Plate, pushed: Share, how: String) -> Diagnostic {
     let model = subject.model;
     let limit = model.sequence.budgets.enlarge;
@@ -68,11 +83,21 @@ fn finding(subject: &Subject<'_>, plate: &Plate, pushed: Share, how: String) -> 
         pushed.0 / gain <= limit.0
     });
     if let Some((_, other)) = larger {
-        ways.push(format!("shoot in {}", other.named.path));
+        let (frame, kept) = (other.frame, other.kept);
+        ways.push(format!(
+            "shoot in {}, {}x{} of which {kept} is kept",
+            other.named.path, frame.width, frame.height
+        ));
     }
     let reframe = plate.reframe.0 * limit.0 / pushed.0;
     if reframe >= 1.0 {
-        ways.push(format!("reframe to {} at most", Share((reframe * 100.0).floor() / 100.0)));
+        ways.push(format!("enlarge less, 'reframe {}'", share(Share(reframe))));
+    }
+    if mode.kept.0 < 1.0 && pushed.0 * mode.kept.0 <= limit.0 {
+        ways.push("write 'steady off', and steady at the desk no more than is left".into());
+    }
+    if let Some((_, rig)) = closer_rig(subject, plate, pushed) {
+        ways.push(format!("shoot on {}, which is placed closer", rig.named.label()));
     }
     ways.push("frame it closer on the day".into());
     let diagnostic = Diagnostic::new(

@@ -14,6 +14,20 @@ pub(in crate::rule) fn other_modes<'a>(
     model.modes.iter().filter(move |(id, mode)| mode.camera == camera && *id != plate.mode)
 }
 
+/// Modes of the other cameras of the kit that the plate's rig carries.
+pub(in crate::rule) fn other_modes_of_kit<'a>(
+    model: &'a Model,
+    plate: &'a Plate,
+) -> impl Iterator<Item = (ModeId, &'a Mode)> {
+    let camera = model.modes[plate.mode].camera;
+    let most = model.rigs[plate.rig].carries;
+    let carried = move |mode: &Mode| match (most, model.cameras[mode.camera].weighs) {
+        (Some(most), Some(weighs)) => weighs <= most,
+        _ => true,
+    };
+    model.modes.iter().filter(move |(_, mode)| mode.camera != camera && carried(mode))
+}
+
 /// Other rigs that carry a plate's camera.
 pub(in crate::rule) fn other_rigs<'a>(
     model: &'a Model,

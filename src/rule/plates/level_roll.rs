@@ -4,12 +4,12 @@
 
 use super::bound;
 use super::kit::other_modes;
-use super::lens::either;
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::Steadying;
 use crate::quantity::Angle;
 use crate::recipe::DemandKind;
-use crate::rule::{About, Check, Family, Report, Rule, Subject};
+use crate::rule::advice::{degrees, either};
+use crate::rule::{About, Check, Family, PRACTICE, Report, Rule, Subject};
 
 const CODE: Code = Code { id: "P08", name: "level-roll", severity: Severity::Warning };
 
@@ -42,7 +42,9 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
                 Steadying::Level => format!("at most {HELD} to either side in {}", mode.named.path),
                 _ => "free in this mode".into(),
             },
-            "a levelled mode turns the picture back until it meets the edge of the sensor",
+            format!(
+                "a levelled mode turns the picture back until it meets the edge of the sensor; {PRACTICE}"
+            ),
         );
         let beyond = roll.is_some_and(|roll| roll.value.0.abs() > HELD.0);
         if mode.steadying != Steadying::Level || (!beyond && demand.is_none()) {
@@ -55,7 +57,7 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
                 format!("add a mode of {} with 'steady free'", subject.model.camera_of(plate).named.label())
             }
         }];
-        ways.push(format!("roll at most {HELD}"));
+        ways.push(format!("roll less, 'rolls {}'", degrees(HELD)));
         let span = roll.map_or(plate.named.span, |roll| roll.span);
         let rolls =
             roll.map_or_else(|| "freely".to_owned(), |roll| format!("by {}", Angle(roll.value.0.abs())));

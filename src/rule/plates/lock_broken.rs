@@ -4,10 +4,12 @@
 //! plate of a group needs another set-up, or where the plan would part the group.
 
 use crate::diagnostic::{Code, Diagnostic, Severity};
-use crate::model::{Plate, PlateId};
+use crate::model::{Model, Plate, PlateId};
 use crate::order::{Plan, StepKind};
+use crate::quantity::{Angle, Length, show};
 use crate::recipe::Group;
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
+use crate::source::Spanned;
 
 const CODE: Code = Code { id: "P14", name: "lock-broken", severity: Severity::Error };
 
@@ -35,47 +37,62 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
     }
 }
 
-/// What two plates of one group do not share; the camera would have to be touched.
-fn differences(one: &Plate, other: &Plate) -> Vec<&'static str> {
+/// What two plates of one group do not share, with the line that the second would
+/// have to say; the camera would have to be touched.
+fn differences(model: &Model, one: &Plate, other: &Plate) -> Vec<(&'static str, String)> {
     let mut found = Vec::new();
-    let mut differ = |what, differs: bool| {
+    let mut differ = |what, differs: bool, line: String| {
         if differs {
-            found.push(what);
+            found.push((what, line));
         }
     };
-    differ("place", one.place != other.place);
-    differ("rig", one.rig != other.rig);
-    differ("camera mode", one.mode != other.mode);
-    differ("mark", one.mark.is_some() && other.mark.is_some() && one.mark != other.mark);
-    let apart = |one: Option<f64>, other: Option<f64>| {
-        one.zip(other).is_some_and(|(one, other)| (one - other).abs() > SAME)
+    differ("place", one.place != other.place, format!("place {}", model.places[one.place].named.path));
+    differ("rig", one.rig != other.rig, format!("rig {}", model.rigs[one.rig].named.path));
+    let mode = &model.modes[one.mode].named.path;
+    differ("camera mode", one.mode != other.mode, format!("camera {mode}"));
+    if let (Some(here), Some(there)) = (one.mark, other.mark) {
+        differ("mark", here != there, format!("mark {}", model.marks[here].named.path));
+    }
+    let mut apart = |what: &'static str, one: Option<f64>, other: Option<f64>, line: &str, unit: &str| {
+        if let (Some(one), Some(other)) = (one, other) {
+            differ(what, (one - other).abs() > SAME, format!("{line} {} {unit}", show::number(one, 2)));
+        }
     };
-    differ("lens height", apart(one.height.map(|at| at.value.0), other.height.map(|at| at.value.0)));
-    differ("tilt", apart(one.tilt.map(|at| at.value.0), other.tilt.map(|at| at.value.0)));
-    differ("heading", apart(one.heading.map(|at| at.value.0), other.heading.map(|at| at.value.0)));
+    let metres = |line: &Option<Spanned<Length>>| line.map(|line| line.value.0);
+    let degrees = |line: &Option<Spanned<Angle>>| line.map(|line| line.value.0);
+    apart("lens height", metres(&one.height), metres(&other.height), "height", "m");
+    apart("tilt", degrees(&one.tilt), degrees(&other.tilt), "tilt", "deg");
+    apart("heading", degrees(&one.heading), degrees(&other.heading), "heading", "deg");
     found
 }
 
 fn check_same(subject: &Subject<'_>, first: PlateId, other: PlateId, report: &mut Report) {
     let (one, two) = (&subject.breakdown.plates[first], &subject.breakdown.plates[other]);
-    let differences = differences(one, two);
+    let differences = differences(subject.model, one, two);
     if differences.is_empty() {
         return;
     }
-    let what = differences.join(", ");
+    let what: Vec<&str> = differences.iter().map(|(what, _)| *what).collect();
+    let lines: Vec<String> = differences.iter().map(|(_, line)| format!("'{line}'")).collect();
     report.find(
         About::Plate(other),
         Diagnostic::new(
             CODE,
             two.named.span,
             format!(
-                "'{}' is locked together with '{}', and they differ in {what}",
-                two.named.path, one.named.path
+                "'{}' is locked together with '{}', and they differ in {}",
+                two.named.path,
+                one.named.path,
+                what.join(", ")
             ),
         )
         .label("the camera would have to be touched")
         .other(one.named.span, "locked together with this")
-        .help(format!("give both the same {what}, or leave the plate out so that it is derived")),
+        .help(format!(
+            "write {} in '{}' as well, or leave the plate out so that it is derived",
+            lines.join(" and "),
+            two.named.path
+        )),
     );
 }
 
@@ -110,10 +127,13 @@ fn check_plan(subject: &Subject<'_>, plan: &Plan, group: &Group, report: &mut Re
     }
     let start = shot.iter().map(|&(.., start, _)| start).min();
     let end = shot.iter().map(|&(.., end)| end).max();
+    // A camera that rolls beside one of them touches nothing.
+    let rolls_with =
+        |plate: PlateId| plates[plate].rolls_with.is_some_and(|host| group.plates.contains(&host.value));
     let (Some(start), Some(end), Some(day)) = (start, end, plan.shoot.days.get(day)) else { return };
     for step in day.steps.iter().filter(|step| step.start >= start && step.end <= end) {
         let why = match &step.kind {
-            StepKind::Shoot(plate) if !group.plates.contains(plate) => {
+            StepKind::Shoot(plate) if !group.plates.contains(plate) && !rolls_with(*plate) => {
                 format!("'{}' is shot between", plates[*plate].named.path)
             }
             StepKind::Fit(_) if step.start > start => "something is fitted between".into(),

@@ -3,14 +3,16 @@
 //! In: demands for a locked camera, holds, rigs, movement. Out: findings where a
 //! camera that must not move is free, moves, or sits on something that moves; for
 //! every locked group what may not be touched between which plates.
+//!
+//! A camera that moves at all ruins a masked plate (common practice, no source).
 
 use super::bound;
 use super::kit::other_rigs;
-use super::lens::either;
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::{Hold, Origin, Plate, PlateId};
 use crate::recipe::DemandKind;
-use crate::rule::{About, Check, Family, Report, Rule, Subject};
+use crate::rule::advice::either;
+use crate::rule::{About, Check, Family, PRACTICE, Report, Rule, Subject};
 use crate::source::Span;
 
 const CODE: Code = Code { id: "P01", name: "lock-needed", severity: Severity::Error };
@@ -45,7 +47,10 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
                 CODE.name,
                 "lock",
                 locked_words(subject, id),
-                format!("{} stands by itself", rig.named.label()),
+                format!(
+                    "{} stands by itself; a camera that moves at all ruins every mask; {PRACTICE}",
+                    rig.named.label()
+                ),
             );
         }
     }

@@ -3,10 +3,11 @@
 use super::Rule;
 
 mod blur_budget;
-mod bound;
+pub(super) mod bound;
+mod camera_clash;
 mod carry;
 mod dry;
-mod fall_time;
+pub(super) mod fall_time;
 mod flicker;
 mod free_hands;
 mod hands_cross;
@@ -17,8 +18,10 @@ mod level_roll;
 mod lock_broken;
 mod lock_needed;
 mod retime_range;
+mod scene;
 mod screen_cover;
 mod screen_gap;
+mod screen_height;
 mod skew_budget;
 pub(super) mod speed;
 mod speed_gap;
@@ -41,4 +44,6 @@ pub const RULES: &[Rule] = &[
     lock_broken::RULE,
     fall_time::RULE,
     speed_gap::RULE,
+    screen_height::RULE,
+    camera_clash::RULE,
 ];

@@ -5,14 +5,14 @@
 //! the shutter that the eye will read.
 
 use super::kit::other_modes;
-use super::lens::either;
 use super::speed::{self, Retimed};
 use crate::craft::retime;
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::Plate;
 use crate::quantity::{Seconds, Share, show};
 use crate::recipe::DemandKind;
-use crate::rule::{About, Check, Family, Report, Rule, Subject};
+use crate::rule::advice::{at_least, at_most, either, share, up};
+use crate::rule::{About, Check, Family, PRACTICE, Report, Rule, Subject};
 use crate::source::Span;
 
 const CODE: Code = Code { id: "P04", name: "retime-range", severity: Severity::Warning };
@@ -33,6 +33,11 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
         tell_shutter(subject, retimed, report);
     }
     check_plain(subject, &all, report);
+}
+
+/// `50%`, at least so much.
+fn up_share(least: Share) -> String {
+    format!("{}%", show::number(up(least.0 * 100.0, 1.0), 0))
 }
 
 /// Where the finding points: the speed, else the effect's name.
@@ -71,12 +76,11 @@ fn check_length(subject: &Subject<'_>, retimed: &Retimed<'_>, report: &mut Repor
         return;
     }
     let usable = (plate.lasts.value.0 - 2.0 * handles.0).max(0.0);
-    let mut ways = vec![format!("capture at least {needed}")];
+    let mut ways = vec![format!("capture longer, 'lasts {}'", at_least(needed))];
     if result.0 > 0.0 && usable > 0.0 {
-        ways.push(format!(
-            "keep the mean speed at {} or below",
-            Share((usable / result.0 * 100.0).floor() / 100.0)
-        ));
+        ways.push(format!("keep the mean speed at {} or below", share(Share(usable / result.0))));
+        let most = Seconds(usable / retime::mean_speed(&curve).max(1e-6));
+        ways.push(format!("show less of it, at most {}", at_most(most)));
     }
     let mut diagnostic = Diagnostic::new(
         CODE,
@@ -114,7 +118,7 @@ fn check_slowest(subject: &Subject<'_>, retimed: &Retimed<'_>, report: &mut Repo
         "slowest speed",
         format!("{} without inventing frames, {least} with", retime::full_frames_speed(mode.rate, picture)),
         format!(
-            "{} frames a second captured for {} shown; interpolation down to {limit}",
+            "{} frames a second captured for {} shown; interpolation down to {limit} ({PRACTICE})",
             show::number(mode.rate.per_second(), 3),
             show::number(picture.per_second(), 3)
         ),
@@ -126,9 +130,10 @@ fn check_slowest(subject: &Subject<'_>, retimed: &Retimed<'_>, report: &mut Repo
     let faster = other_modes(model, plate)
         .find(|(_, other)| retime::frames_each(slowest, other.rate, picture).0 >= limit.0 - 1e-9);
     if let Some((_, other)) = faster {
-        ways.push(format!("shoot '{}' in {}", plate.named.path, other.named.path));
+        let rate = show::number(other.rate.per_second(), 3);
+        ways.push(format!("shoot '{}' in {}, {rate} frames a second", plate.named.path, other.named.path));
     }
-    ways.push(format!("go no slower than {least}"));
+    ways.push(format!("go no slower than {}", up_share(least)));
     ways.push("perform it slower".into());
     let mut diagnostic = Diagnostic::new(
         CODE,
@@ -183,7 +188,7 @@ fn check_plain(subject: &Subject<'_>, retimed: &[Retimed<'_>], report: &mut Repo
             )
             .label("the source runs out")
             .other(demand.span, demand.text.clone())
-            .help(format!("capture at least {needed}"));
+            .help(format!("capture longer, 'lasts {}'", at_least(needed)));
             diagnostic.severity = Severity::Error;
             report.find(About::Plate(demand.plate), diagnostic);
         }

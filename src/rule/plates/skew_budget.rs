@@ -4,12 +4,14 @@
 //! rolling shutter leans the picture too far, and the fastest turn.
 
 use super::bound;
-use super::kit::other_rigs;
-use super::lens::{either, focal, movement, px};
+use super::kit::{other_modes_of_kit, other_rigs};
+use super::lens::{focal, movement, px};
 use crate::craft::blur::{REFERENCE_WIDTH, fastest_turn_for_skew, skew};
+use crate::craft::optics;
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::quantity::TurnRate;
 use crate::recipe::DemandKind;
+use crate::rule::advice::{either, turn as turn_words};
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
 
 const CODE: Code = Code { id: "P13", name: "skew-budget", severity: Severity::Warning };
@@ -50,13 +52,21 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
         }
         let mut ways = Vec::new();
         if own.0 >= 1.0 {
-            ways.push(format!("turn at most {own}"));
+            ways.push(format!("turn slower, 'turns_camera {}'", turn_words(own)));
         }
         let calmer = other_rigs(subject.model, plate)
             .find(|(_, rig)| !rig.fixed && !rig.flies && (movement.turn + rig.sway).0 <= fastest.0);
         if let Some((_, rig)) = calmer {
             ways.push(format!("shoot on {}, which sways by {}", rig.named.label(), rig.sway));
         }
+        let quicker = other_modes_of_kit(subject.model, plate).find_map(|(_, mode)| {
+            let readout = subject.model.cameras[mode.camera].readout?;
+            let focal = optics::focal(REFERENCE_WIDTH, mode.view.value, mode.projection) * plate.reframe.0;
+            (skew(turn, readout, focal).0 <= budget.0).then_some((mode, readout))
+        });
+        ways.extend(
+            quicker.map(|(mode, readout)| format!("shoot in {}, read out in {readout}", mode.named.path)),
+        );
         ways.push("let the tracker solve the rolling shutter, with the camera's readout stated".into());
         let mut diagnostic = Diagnostic::new(
             CODE,

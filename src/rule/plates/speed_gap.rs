@@ -4,12 +4,13 @@
 //! acted pull to the told speed; slide lengths for the card.
 
 use super::bound;
-use super::lens::either;
-use crate::craft::motion::{relative_speed, slide_length};
+use crate::craft::motion::{relative_speed, slide_length, slide_time};
 use crate::craft::retime;
 use crate::diagnostic::{Code, Diagnostic, Severity};
+use crate::model::EffectId;
 use crate::quantity::{Share, Speed, show};
-use crate::rule::{About, Check, Family, Report, Rule, Subject};
+use crate::rule::advice::either;
+use crate::rule::{About, Check, Family, PRACTICE, Report, Rule, Subject};
 
 const CODE: Code = Code { id: "P16", name: "speed-gap", severity: Severity::Warning };
 
@@ -25,6 +26,21 @@ pub(super) const RULE: Rule = Rule {
 const SLACK: f64 = 0.25;
 /// Friction of clothes on a padded floor where the effect does not say: the recipe's own.
 const FRICTION: f64 = 0.4;
+
+/// To land in something that moves forward one slides backward until the speeds
+/// agree (common practice, no source): how far and how long, as told.
+fn tell_slide(effect: EffectId, (gap, friction): (Speed, f64), report: &mut Report) {
+    let (Some(way), Some(time)) = (slide_length(gap, friction), slide_time(gap, friction)) else { return };
+    let text = format!(
+        "backward, against the way of what it lands in, {} m in {time}, until the speeds agree",
+        show::number(way.0, 1)
+    );
+    let how = format!(
+        "d = Δv² / (2 μ g), t = Δv / (μ g) with {gap} between the two and friction {}; {PRACTICE}",
+        show::number(friction, 2)
+    );
+    report.instruct(About::Effect(effect), CODE.name, "slide as told", text, how);
+}
 
 fn check(subject: &Subject<'_>, report: &mut Report) {
     let pulls = subject.model.effects.iter().filter(|(_, effect)| effect.recipe.value == "pulled_body");
@@ -55,6 +71,7 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
         if pull.value.0 <= 0.0 || gap.0 <= 0.0 {
             continue;
         }
+        tell_slide(id, (gap, friction), report);
         let needed = Share(gap.0 / pull.value.0);
         let played = retime::fastest(&effect.speed).unwrap_or(Share(1.0));
         let how = format!("{gap} told between the two, {} pulled", pull.value);
@@ -71,7 +88,7 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
         let reads = Speed(pull.value.0 * played.0);
         let ways = [
             format!("write 'speed {}%'", show::number(needed.0 * 100.0, 0)),
-            format!("tell a speed of {reads}"),
+            format!("tell another speed, 'told_speed {reads}'"),
             "pull at another speed that was tried and is safe, never faster than the person asks for"
                 .to_owned(),
         ];

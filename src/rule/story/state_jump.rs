@@ -5,8 +5,9 @@
 
 use super::state_order::name_of;
 use crate::diagnostic::{Code, Diagnostic, Severity};
-use crate::model::{Model, Plate, PlateId, Reset, StateOf, Turn};
+use crate::model::{Model, Plate, PlateId, StateOf, Turn};
 use crate::quantity::Seconds;
+use crate::rule::advice::{at_least, either};
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
 use std::collections::BTreeMap;
 
@@ -39,20 +40,20 @@ fn check_turn(
     report: &mut Report,
 ) {
     let what = name_of(model, turn.of);
-    if let Some(way) = way_back(model, turn) {
+    let have = model.at_hand(turn.of);
+    if let Some(way) = model.way_back(turn) {
         report.instruct(
             About::Plate(id),
             CODE.name,
             format!("between takes, {what}"),
             format!("back from {} to {}, {way} each time", turn.to, turn.from),
-            "the reset as written",
+            format!("the reset as written; {} between takes", plate.between),
         );
+        if plate.takes > have && way.0 > plate.between.0 + 1e-6 {
+            report.find(About::Plate(id), too_short(model, plate, turn, (&what, way)));
+        }
         return;
     }
-    let have = match turn.of {
-        StateOf::Prop(prop) => model.props[prop].spares.saturating_add(1),
-        StateOf::Look(_) => 1,
-    };
     let used = spent.entry(turn.of).or_default();
     *used = used.saturating_add(plate.takes);
     let needed = *used;
@@ -64,10 +65,18 @@ fn check_turn(
         format!("one for each take, since nothing brings it from {} back to {}", turn.to, turn.from),
     );
     if needed > have {
-        let (mend, fix) = match turn.of {
-            StateOf::Prop(_) => ("spares", format!("spares {}", needed - 1)),
-            StateOf::Look(_) => ("a reset", format!("reset {} to {} 30 min", turn.to, turn.from)),
-        };
+        let mut ways = vec![match turn.of {
+            StateOf::Prop(_) => format!("lay out more, 'spares {}' in {what}", needed - 1),
+            StateOf::Look(_) => {
+                format!("say how it goes back, 'reset {} to {} 30 min' in {what}", turn.to, turn.from)
+            }
+        }];
+        let left = (have + plate.takes).saturating_sub(needed);
+        ways.push(if left > 0 {
+            format!("plan fewer takes, 'takes {left}' in '{}'", plate.named.path)
+        } else {
+            "let an earlier plate use fewer".into()
+        });
         report.find(
             About::Plate(id),
             Diagnostic::new(
@@ -80,57 +89,37 @@ fn check_turn(
             )
             .label(format!("{needed} needed by the end of this plate, {have} at hand"))
             .other(span_of(model, turn.of), format!("no reset from {} to {}", turn.to, turn.from))
-            .help(format!("give {what} {mend} (`{fix}`), or plan fewer takes"))
+            .help(either(&ways).unwrap_or_default())
             .note("every take of an irreversible change uses up one thing"),
         );
     }
 }
 
-/// Time for the way back by one reset or by a chain of resets, if there is one.
-fn way_back(model: &Model, turn: &Turn) -> Option<Seconds> {
-    let resets = match turn.of {
-        StateOf::Prop(id) => &model.props[id].resets,
-        StateOf::Look(id) => &model.looks[id].resets,
-    };
-    shortest(resets, &turn.to, &turn.from)
-}
-
-/// Least total time of resets that lead from one state to another.
-fn shortest(resets: &[Reset], from: &str, to: &str) -> Option<Seconds> {
-    let mut best: BTreeMap<&str, f64> = BTreeMap::from([(from, 0.0)]);
-    // As many rounds as there are resets let the longest chain settle.
-    for _ in resets {
-        for reset in resets {
-            let Some(so_far) = best.get(reset.from.as_str()).copied() else { continue };
-            let through = so_far + reset.takes.0;
-            let known = best.entry(reset.to.as_str()).or_insert(through);
-            *known = known.min(through);
-        }
-    }
-    best.get(to).copied().map(Seconds)
+/// A reset that does not fit between two takes.
+fn too_short(model: &Model, plate: &Plate, turn: &Turn, (what, way): (&str, Seconds)) -> Diagnostic {
+    let ways = [
+        format!("leave so much between them, 'between {}' in '{}'", at_least(way), plate.named.path),
+        match turn.of {
+            StateOf::Prop(_) => format!("lay out more, 'spares {}' in {what}", plate.takes - 1),
+            StateOf::Look(_) => format!("plan one take, 'takes 1' in '{}'", plate.named.path),
+        },
+    ];
+    Diagnostic::new(
+        CODE,
+        turn.span,
+        format!(
+            "bringing {what} back takes {way}, and between takes of '{}' are {}",
+            plate.named.path, plate.between
+        ),
+    )
+    .label(format!("{} times back to {}", plate.takes.saturating_sub(1), turn.from))
+    .other(span_of(model, turn.of), "its resets")
+    .help(either(&ways).unwrap_or_default())
 }
 
 fn span_of(model: &Model, of: StateOf) -> crate::source::Span {
     match of {
         StateOf::Prop(id) => model.props[id].named.span,
         StateOf::Look(id) => model.looks[id].named.span,
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::source::{FileId, Span};
-
-    fn reset(from: &str, to: &str, minutes: f64) -> Reset {
-        let span = Span { file: FileId(0), start: 0, end: 0 };
-        Reset { from: from.into(), to: to.into(), takes: Seconds::minutes(minutes), span }
-    }
-
-    #[test]
-    fn the_shorter_of_two_ways_back_is_taken() {
-        let resets = [reset("b", "a", 10.0), reset("c", "b", 10.0), reset("c", "a", 30.0)];
-        assert_eq!(shortest(&resets, "c", "a"), Some(Seconds::minutes(20.0)));
-        assert_eq!(shortest(&resets, "a", "c"), None);
     }
 }

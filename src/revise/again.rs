@@ -1,0 +1,211 @@
+//! Passes that start over, because something that they stand on is different.
+//!
+//! In: both versions and their changes. Out: [`Again`], in the order of the
+//! graph. What changes nothing in the clip itself (titles, notes, takes, the
+//! order of the shoot) lets its passes stand. From a pass that starts over, all
+//! that wait for it start over, along the graph.
+
+use super::derived::{self, PASS, WORK};
+use super::pairs::Renames;
+use super::{Again, Change, How};
+use crate::Compiled;
+use crate::graph::{self, Node};
+use crate::model::{Plate, PlateId};
+use crate::recipe::{Owner, Pass, PassId};
+use petgraph::Direction;
+use std::collections::{BTreeMap, BTreeSet};
+
+/// Words that change nothing in the clip: how it is told, ordered, watched or staffed.
+const HARMLESS: [&str; 20] = [
+    "title", "note", "caution", "accept", "spotter", "after", "needs", "takes", "between", "hazard",
+    "effort", "open", "hospital", "parking", "fitting", "story", "count", "packs", "recharge", "battery",
+];
+
+/// What a plate's picture hangs on besides its own lines.
+const BEHIND: [&str; 6] = ["mode", "camera", "rig", "mark", "screen", "place"];
+
+/// Passes of the new version that start over.
+pub(super) fn passes(
+    old: &Compiled,
+    new: &Compiled,
+    written: &[Change],
+    derived: &[Change],
+    renames: &Renames,
+) -> Vec<Again> {
+    let seeds = Seeds { new, written, derived };
+    let before = waits(old, renames);
+    let after = waits(new, &Renames::default());
+    let mut touched: BTreeSet<Node> = BTreeSet::new();
+    let mut found = Vec::new();
+    let order = petgraph::algo::toposort(&new.work, None).unwrap_or_default();
+    for at in order {
+        let Some(&node) = new.work.node_weight(at) else { continue };
+        let because = match node {
+            Node::Plate(plate) => seeds.plate(plate),
+            _ => {
+                let name = key(node, new, &Renames::default());
+                let Some(then) = before.get(&name) else { continue };
+                let own = seeds.own(node);
+                let earlier = new
+                    .work
+                    .neighbors_directed(at, Direction::Incoming)
+                    .filter_map(|at| new.work.node_weight(at))
+                    .filter(|from| touched.contains(from))
+                    .map(|from| upstream(*from, new))
+                    .min();
+                own.or_else(|| links(then, after.get(&name)?)).or(earlier)
+            }
+        };
+        let Some(because) = because else { continue };
+        if let Node::Pass(pass) = node
+            && !new.breakdown.passes[pass].lock
+        {
+            found.push(again(new, pass, because));
+        }
+        touched.insert(node);
+    }
+    found
+}
+
+/// Work of these passes in all.
+pub(super) fn hours(new: &Compiled, again: &[Again]) -> String {
+    let names: BTreeSet<&str> = again.iter().map(|one| one.pass.as_str()).collect();
+    let passes = new.breakdown.passes.values().filter(|pass| names.contains(pass.path.as_str()));
+    if again.is_empty() { String::new() } else { derived::hours(passes).to_string() }
+}
+
+fn again(new: &Compiled, id: PassId, because: String) -> Again {
+    let pass: &Pass = &new.breakdown.passes[id];
+    let who = new.plan.desk.work.iter().find(|work| work.pass == id);
+    Again {
+        pass: pass.path.clone(),
+        title: derived::pass_title(new, pass),
+        who: who.map(|work| new.model.desks[work.desk].named.path.clone()).unwrap_or_default(),
+        hours: pass.effort.to_string(),
+        because,
+    }
+}
+
+/// A node by what it is and how it is called now: a plate and a pass may share a name.
+type Key = (u8, String);
+
+fn key(node: Node, compiled: &Compiled, renames: &Renames) -> Key {
+    let kind = match node {
+        Node::Plate(_) => 0,
+        Node::Asset(_) => 1,
+        Node::Pass(_) => 2,
+        Node::Join(_) => 3,
+        Node::Lock => 4,
+        Node::Delivery => 5,
+    };
+    (kind, renames.path(graph::name(node, &compiled.model, &compiled.breakdown)))
+}
+
+/// What is said of something that a pass waits for.
+fn upstream(node: Node, compiled: &Compiled) -> String {
+    let name = graph::name(node, &compiled.model, &compiled.breakdown);
+    match node {
+        Node::Plate(_) => format!("{name} is different"),
+        Node::Pass(pass) if compiled.breakdown.passes[pass].lock => "the picture is locked anew".to_owned(),
+        Node::Lock => "the picture is locked anew".to_owned(),
+        Node::Pass(_) | Node::Asset(_) | Node::Join(_) | Node::Delivery => format!("{name} starts over"),
+    }
+}
+
+/// What each node waits for, all by name.
+fn waits(compiled: &Compiled, renames: &Renames) -> BTreeMap<Key, BTreeSet<String>> {
+    let work = &compiled.work;
+    let name = |at| work.node_weight(at).map(|node| key(*node, compiled, renames));
+    work.node_indices()
+        .filter_map(|at| {
+            let before = work.neighbors_directed(at, Direction::Incoming);
+            Some((name(at)?, before.filter_map(|at| Some(name(at)?.1)).collect()))
+        })
+        .collect()
+}
+
+/// What it waits for now and did not, or did and does not.
+fn links(before: &BTreeSet<String>, after: &BTreeSet<String>) -> Option<String> {
+    if let Some(fresh) = after.difference(before).next() {
+        return Some(format!("it stands on {fresh} now"));
+    }
+    before.difference(after).next().map(|gone| format!("it stands on {gone} no more"))
+}
+
+struct Seeds<'a> {
+    new: &'a Compiled,
+    written: &'a [Change],
+    derived: &'a [Change],
+}
+
+impl Seeds<'_> {
+    /// Why a plate's clip is another one.
+    fn plate(&self, id: PlateId) -> Option<String> {
+        let plate: &Plate = &self.new.breakdown.plates[id];
+        let path = plate.named.path.as_str();
+        let (model, changes) = (&self.new.model, || self.written.iter().chain(self.derived));
+        let kind = plate.kind.word();
+        if let Some(change) =
+            changes().find(|one| one.path == path && (one.kind == kind || one.kind == "plate"))
+        {
+            return match change.how {
+                How::New => Some("it is new".to_owned()),
+                _ => matters(change).map(|what| format!("its {what} is different")),
+            };
+        }
+        let mut behind = vec![
+            model.modes[plate.mode].named.path.as_str(),
+            &model.camera_of(plate).named.path,
+            &model.rigs[plate.rig].named.path,
+            &model.places[plate.place].named.path,
+        ];
+        let uses = [&plate.enters, &plate.leaves].into_iter().flatten().map(|one| one.mark);
+        behind.extend(uses.chain(plate.mark).map(|mark| model.marks[mark].named.path.as_str()));
+        behind.extend(plate.screen.map(|screen| model.screens[screen].named.path.as_str()));
+        let change = self.written.iter().find(|one| {
+            BEHIND.contains(&one.kind.as_str())
+                && behind.contains(&one.path.as_str())
+                && matters(one).is_some()
+        })?;
+        Some(format!("{} {} is different", change.kind, change.path))
+    }
+
+    /// Why a pass, an asset or a join is another one by itself.
+    fn own(&self, node: Node) -> Option<String> {
+        let model = &self.new.model;
+        if let Some(what) = self.written.iter().find(|one| one.kind == "sequence").and_then(picture) {
+            return Some(format!("the sequence's {what} is different"));
+        }
+        let (kind, path) = match node {
+            Node::Asset(id) => ("asset", &model.assets[id].named.path),
+            Node::Join(id) => ("join", &model.joins[id].named.path),
+            Node::Pass(id) => {
+                let pass = &self.new.breakdown.passes[id];
+                let recipe = self.derived.iter().find(|one| one.kind == PASS && one.path == pass.path);
+                if recipe.is_some_and(|one| one.words.iter().any(|word| word.what == "note")) {
+                    return Some("what is to be done is told otherwise".to_owned());
+                }
+                match pass.owner {
+                    Owner::Effect(id) => ("effect", &model.effects[id].named.path),
+                    Owner::Join(id) => ("join", &model.joins[id].named.path),
+                    Owner::Asset(id) => ("asset", &model.assets[id].named.path),
+                    Owner::Plate(_) | Owner::Sequence => return None,
+                }
+            }
+            Node::Plate(_) | Node::Lock | Node::Delivery => return None,
+        };
+        let change = self.written.iter().find(|one| one.kind == kind && one.path == *path)?;
+        matters(change).map(|what| format!("{what} of {kind} {path} is different"))
+    }
+}
+
+/// The first word that changes the clip or the work.
+fn matters(change: &Change) -> Option<&str> {
+    let words = change.words.iter().map(|word| word.what.as_str());
+    words.filter(|what| *what != WORK).find(|what| !HARMLESS.contains(what))
+}
+
+/// The first of the sequence's settings that every picture hangs on.
+fn picture(change: &Change) -> Option<&str> {
+    change.words.iter().map(|word| word.what.as_str()).find(|what| ["picture", "handles"].contains(what))
+}

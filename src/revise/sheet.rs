@@ -1,0 +1,223 @@
+//! Comparisons in words, for every format.
+//!
+//! In: [`Comparison`], or the [`Page`] of one person. Out: [`Sheet`]: a title,
+//! what it is about, and sections of lines. Text, Markdown and HTML only lay it out.
+
+use super::derived::{PASS, WORK};
+use super::{Again, Call, Change, Comparison, Cost, Difference, How, Moved, Page, Papers, Work};
+use crate::packet::{Line, Section, Sheet};
+
+/// Everything: what is different first, then what that does, then whom it concerns;
+/// `linked` where the page of each person lies beside it.
+pub(super) fn whole(comparison: &Comparison, linked: bool) -> Sheet {
+    let mut lead = vec![format!("{}: text {} → {}", comparison.title, comparison.old, comparison.new)];
+    if comparison.nothing {
+        lead.push("nothing changed".to_owned());
+        if comparison.old != comparison.new {
+            lead.push("the texts differ in their layout or their comments alone".to_owned());
+        }
+    }
+    let days = comparison.days.iter().map(|one| Line::from(difference(one)));
+    Sheet {
+        title: "What is different".to_owned(),
+        lead,
+        sections: sections([
+            ("Written", comparison.written.iter().map(change).collect()),
+            ("What the recipes make of it", derived(&comparison.derived)),
+            ("Shoot", days.chain(moved(&comparison.moved)).collect()),
+            ("Calls", comparison.calls.iter().map(|one| call(one, true).into()).collect()),
+            ("Passes that start over", again(&comparison.again, &comparison.again_hours)),
+            ("Papers", papers(&comparison.papers)),
+            ("Finish and cost", costs(comparison)),
+            ("Whom it concerns", concerned(comparison, linked)),
+        ]),
+    }
+}
+
+/// What one person needs to know.
+pub(super) fn person(comparison: &Comparison, page: &Page) -> Sheet {
+    let mut sheet = Sheet {
+        title: format!("What is different for {}", page.name),
+        lead: vec![format!("{}: text {} → {}", comparison.title, comparison.old, comparison.new)],
+        sections: sections([
+            ("Your days", page.calls.iter().map(|one| call(one, false).into()).collect()),
+            ("Your plates, when", moved(&page.moved)),
+            ("Your plates, how", page.plates.iter().map(change).collect()),
+            ("Your passes that start over", again(&page.again, "")),
+            ("Your passes in the plan", page.desk.iter().map(|one| work(one, &page.path).into()).collect()),
+            ("Your papers", papers(&page.papers)),
+            ("Written about you", page.written.iter().map(change).collect()),
+        ]),
+    };
+    if sheet.sections.is_empty() {
+        sheet.lead.push("nothing changed for you".to_owned());
+    }
+    sheet
+}
+
+fn sections<const N: usize>(all: [(&str, Vec<Line>); N]) -> Vec<Section> {
+    let held = all.into_iter().filter(|(_, lines)| !lines.is_empty());
+    held.map(|(title, lines)| Section { title: title.to_owned(), lines }).collect()
+}
+
+/// `lasts: 7 s → 9 s`.
+fn difference(one: &Difference) -> String {
+    let what = &one.what;
+    match (&one.old, &one.new) {
+        (Some(old), Some(new)) if old == new => format!("{what} has changed"),
+        (Some(old), Some(new)) => format!("{what}: {old} → {new}"),
+        (Some(old), None) => format!("{what}: gone: {old}"),
+        (None, Some(new)) => format!("{what}: new: {new}"),
+        (None, None) => format!("{what}: different"),
+    }
+}
+
+/// `plate leap.swoop “Down from the gantry”`.
+fn head(change: &Change) -> String {
+    let title = if change.title.is_empty() { String::new() } else { format!(" “{}”", change.title) };
+    match &change.was {
+        Some(was) => format!("{} {was} is now {}{title}", change.kind, change.path),
+        None => format!("{} {}{title}", change.kind, change.path),
+    }
+}
+
+/// `changed plate roofs.cloud “A sky to lend”`, with what of it.
+fn change(change: &Change) -> Line {
+    Line {
+        text: format!("{} {}", change.how.word(), head(change)),
+        file: String::new(),
+        inside: change.words.iter().map(difference).collect(),
+    }
+}
+
+/// Plates one by one; passes in sums, since there are many of them.
+fn derived(changes: &[Change]) -> Vec<Line> {
+    let (passes, plates): (Vec<&Change>, Vec<&Change>) = changes.iter().partition(|one| one.kind == PASS);
+    let mut lines: Vec<Line> = plates.into_iter().map(change).collect();
+    for how in [How::Gone, How::New] {
+        let inside: Vec<String> = passes.iter().filter(|one| one.how == how).map(|one| sum(one)).collect();
+        if !inside.is_empty() {
+            let text = format!("{} {}", how.word(), count(inside.len(), "pass", "passes"));
+            lines.push(Line { text, file: String::new(), inside });
+        }
+    }
+    lines.extend(passes.iter().filter(|one| one.how == How::Changed).map(|one| change(one)));
+    lines
+}
+
+/// `sorting.trio.mask (3 h)`.
+fn sum(pass: &Change) -> String {
+    let work = pass
+        .words
+        .iter()
+        .find(|word| word.what == WORK)
+        .and_then(|word| word.new.as_ref().or(word.old.as_ref()));
+    work.map_or_else(|| pass.path.clone(), |work| format!("{} ({work})", pass.path))
+}
+
+fn count(number: usize, one: &str, many: &str) -> String {
+    crate::packet::count(number, one, many)
+}
+
+fn moved(moved: &[Moved]) -> Vec<Line> {
+    let told = moved.iter().filter_map(|one| {
+        let day = if one.other_day { "on another day" } else { "at another time" };
+        let title =
+            if one.title == one.path { one.path.clone() } else { format!("{} ({})", one.title, one.path) };
+        Some(match (&one.old, &one.new) {
+            (Some(old), Some(new)) => format!("{title} is shot {day}: {old} → {new}"),
+            (Some(old), None) => format!("{title} is shot no more: it was {old}"),
+            (None, Some(new)) => format!("{title} is shot as well: {new}"),
+            (None, None) => return None,
+        })
+    });
+    told.map(Line::from).collect()
+}
+
+fn call(call: &Call, named: bool) -> String {
+    let name = if named { format!("{}, ", call.name) } else { String::new() };
+    match (&call.old, &call.new) {
+        (Some(old), Some(new)) => format!("{name}{}: {old} → {new}", call.day),
+        (None, Some(new)) => format!("{name}{}: called now, {new}", call.day),
+        (Some(old), None) => format!("{name}{}: not called any more, was {old}", call.day),
+        (None, None) => format!("{name}{}", call.day),
+    }
+}
+
+/// A pass in the plan, told to one person.
+fn work(work: &Work, whose: &str) -> String {
+    let theirs = |who: &Option<String>| who.as_deref() == Some(whose);
+    let (old, new) =
+        (work.old.as_deref().unwrap_or("in no plan"), work.new.as_deref().unwrap_or("in no plan"));
+    match (theirs(&work.old_who), theirs(&work.new_who)) {
+        (true, true) => format!("{}: {old} → {new}", work.title),
+        (false, true) => format!("{}: yours now, {new}", work.title),
+        _ => format!("{}: yours no more, was {old}", work.title),
+    }
+}
+
+fn again(passes: &[Again], hours: &str) -> Vec<Line> {
+    let total =
+        format!("{}, {hours} of work where it was done already", count(passes.len(), "pass", "passes"));
+    let total = (!passes.is_empty() && !hours.is_empty()).then(|| Line::from(total));
+    let each = passes.iter().map(|one| Line::from(format!("{} ({}): {}", one.pass, one.hours, one.because)));
+    total.into_iter().chain(each).collect()
+}
+
+fn papers(papers: &Papers) -> Vec<Line> {
+    [
+        ("void, to be handed out anew", &papers.void),
+        ("void, made no more", &papers.gone),
+        ("new", &papers.new),
+    ]
+    .into_iter()
+    .filter(|(_, names)| !names.is_empty())
+    .map(|(what, names)| Line { text: what.to_owned(), file: String::new(), inside: vec![names.join(", ")] })
+    .collect()
+}
+
+fn costs(comparison: &Comparison) -> Vec<Line> {
+    let cost = |cost: &Cost| format!("{}: {} → {}, {}", cost.what, cost.old, cost.new, cost.by);
+    comparison
+        .finish
+        .iter()
+        .map(difference)
+        .chain(comparison.costs.iter().map(cost))
+        .map(Line::from)
+        .collect()
+}
+
+fn concerned(comparison: &Comparison, linked: bool) -> Vec<Line> {
+    let each = comparison.people.iter().map(|page| Line {
+        text: in_short(page),
+        file: if linked { page.file.clone() } else { String::new() },
+        inside: Vec::new(),
+    });
+    let mut lines: Vec<Line> = each.collect();
+    if !comparison.untouched.is_empty() && !comparison.nothing {
+        let names: Vec<&str> = comparison.untouched.iter().map(|one| one.name.as_str()).collect();
+        lines.push(format!("nothing changes for {}", names.join(", ")).into());
+    }
+    lines
+}
+
+/// `Mei: 1 call, 4 plates, 12 passes, 3 papers void`.
+fn in_short(page: &Page) -> String {
+    let void = page.papers.void.len() + page.papers.gone.len();
+    let counts = [
+        (page.written.len(), "change of what is written about them", "changes of what is written about them"),
+        (page.calls.len(), "call", "calls"),
+        (page.moved.len(), "plate at another time", "plates at another time"),
+        (page.plates.len(), "plate that is different", "plates that are different"),
+        (page.desk.len(), "pass planned otherwise", "passes planned otherwise"),
+        (page.again.len(), "pass that starts over", "passes that start over"),
+        (void, "paper void", "papers void"),
+        (page.papers.new.len(), "new paper", "new papers"),
+    ];
+    let told: Vec<String> = counts
+        .into_iter()
+        .filter(|(number, ..)| *number > 0)
+        .map(|(number, one, many)| count(number, one, many))
+        .collect();
+    format!("{}: {}", page.name, told.join(", "))
+}
