@@ -7,6 +7,7 @@ use crate::project;
 use crate::random::Random;
 use crate::script;
 use seamster::Compiled;
+use seamster::model::arena::{Arena, Id};
 use serde_json::{Value, json};
 
 /// The packet of a sequence as the scripts take it, with its picture's length in
@@ -268,29 +269,34 @@ fn titles() -> Vec<String> {
     titles
 }
 
+/// Changes every item of a list.
+fn each<I: Id, T>(list: &mut Arena<I, T>, change: impl Fn(&mut T)) {
+    for id in list.ids() {
+        change(&mut list[id]);
+    }
+}
+
 /// Gives everything that has a title this one, and says it wherever words can stand.
 fn titled(mut compiled: Compiled, title: &str) -> Compiled {
     let words = || Some(title.to_owned());
     let model = &mut compiled.model;
     model.sequence.named.title = words();
-    model.places.values_mut().for_each(|one| one.named.title = words());
-    model.people.values_mut().for_each(|one| one.named.title = words());
-    model.desks.values_mut().for_each(|one| one.named.title = words());
-    model.effects.values_mut().for_each(|one| one.named.title = words());
-    for beat in model.beats.values_mut() {
+    each(&mut model.places, |one| one.named.title = words());
+    each(&mut model.people, |one| one.named.title = words());
+    each(&mut model.desks, |one| one.named.title = words());
+    each(&mut model.effects, |one| one.named.title = words());
+    each(&mut model.beats, |beat| {
         beat.named.title = words();
         beat.story = words();
-    }
+    });
     for cue in &mut model.sound.cues {
         cue.text = title.to_owned();
     }
-    for plate in compiled.breakdown.plates.values_mut() {
+    each(&mut compiled.breakdown.plates, |plate| {
         plate.named.title = words();
         plate.named.notes.push(title.to_owned());
-    }
-    for pass in compiled.breakdown.passes.values_mut() {
-        pass.title = title.to_owned();
-    }
+    });
+    each(&mut compiled.breakdown.passes, |pass| pass.title = title.to_owned());
     compiled
 }
 

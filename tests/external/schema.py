@@ -8,9 +8,10 @@ shared must have it.
 import copy
 import json
 import random
-import sys
 
 import jsonschema
+
+import packets
 
 BROKEN = 40
 
@@ -66,7 +67,8 @@ def broken(packet, path, chance):
     return wrong, "another type"
 
 
-def packet(name, documents):
+def read(packet):
+    name, documents = packet["name"], packet["documents"]
     schema, packet = (json.loads(documents[path]) for path in ("packet.schema.json", "packet.json"))
     assert schema["$schema"] == "https://json-schema.org/draft/2020-12/schema"
     jsonschema.Draft202012Validator.check_schema(schema)
@@ -90,14 +92,4 @@ def packet(name, documents):
     return {"name": name, "shared": sum(len(keys) for keys in used.values()), "rejected": len(wrong)}
 
 
-def main():
-    compared = []
-    for one in json.load(sys.stdin):
-        try:
-            compared.append(packet(one["name"], one["documents"]))
-        except Exception as error:
-            raise RuntimeError(f"packet {one['name']}") from error
-    json.dump(compared, sys.stdout)
-
-
-main()
+packets.each(read)

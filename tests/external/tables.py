@@ -8,7 +8,8 @@ import csv
 import io
 import json
 import re
-import sys
+
+import packets
 
 # OWASP, "CSV Injection": what makes a spreadsheet take a cell for a formula.
 SIGNS = "=+-@\t\r\n\uff1d\uff0b\uff0d\uff20"
@@ -21,7 +22,7 @@ def harmless(cell):
     return "'" + cell if cell and cell[0] in SIGNS and not number else cell
 
 
-def read(text):
+def records(text):
     raw = text.encode()
     assert raw.endswith(b"\r\n")
     rows = list(csv.reader(io.StringIO(text, newline=""), strict=True))
@@ -35,7 +36,8 @@ def read(text):
     return rows
 
 
-def packet(name, documents):
+def read(packet):
+    name, documents = packet["name"], packet["documents"]
     packet = json.loads(documents["packet.json"])
     passes = [packet["shared"]["passes"][key] for key in packet["passes"]]
     wanted = {
@@ -46,7 +48,7 @@ def packet(name, documents):
     assert set(tables) >= set(wanted)
     cells = 0
     for path, text in tables.items():
-        header, *rows = read(text)
+        header, *rows = records(text)
         assert len(set(header)) == len(header) and all(header)
         cells += len(rows) * len(header)
         if path in wanted:
@@ -55,14 +57,4 @@ def packet(name, documents):
     return {"name": name, "cells": cells}
 
 
-def main():
-    compared = []
-    for one in json.load(sys.stdin):
-        try:
-            compared.append(packet(one["name"], one["documents"]))
-        except Exception as error:
-            raise RuntimeError(f"packet {one['name']}") from error
-    json.dump(compared, sys.stdout)
-
-
-main()
+packets.each(read)

@@ -189,6 +189,9 @@ class Decisions:
 
     def read(self):
         """Each event as the adapter reads it."""
+        if not self.timeline.tracks:
+            # The adapter makes no track of a list without events.
+            return []
         (track,) = self.timeline.tracks
         events, blend = [], 0
         for child in track:

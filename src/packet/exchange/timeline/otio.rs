@@ -15,7 +15,9 @@ use serde_json::{Map, Value, json};
 /// The timeline as a file.
 pub fn write(packet: &Packet) -> Vec<u8> {
     let writer = Writer { assembly: &packet.assembly, packet };
-    let mut text = serde_json::to_string_pretty(&writer.timeline()).expect("a JSON value always serialises");
+    let mut timeline = writer.timeline();
+    without_nul(&mut timeline);
+    let mut text = serde_json::to_string_pretty(&timeline).expect("a JSON value always serialises");
     text.push('\n');
     text.into_bytes()
 }
@@ -205,6 +207,16 @@ fn track(name: &str, enabled: bool, children: Vec<Value>) -> Value {
         "metadata": {},
         "children": children,
     })
+}
+
+/// Readers in C end a text at its first NUL, and lose the rest.
+fn without_nul(value: &mut Value) {
+    match value {
+        Value::String(text) if text.contains('\0') => *text = text.replace('\0', "\u{fffd}"),
+        Value::Array(items) => items.iter_mut().for_each(without_nul),
+        Value::Object(object) => object.values_mut().for_each(without_nul),
+        _ => (),
+    }
 }
 
 fn metadata(title: &str, of: &str, source: &UsedTake) -> Value {
