@@ -63,7 +63,7 @@ def broken(packet, path, chance):
             return wrong, "a key is gone"
         here["unexpected"] = ""
         return wrong, "a key too many"
-    holder[path[-1]] = 7 if isinstance(here, str) else "x"
+    holder[path[-1]] = 7 if here is None or isinstance(here, str) else "x"
     return wrong, "another type"
 
 

@@ -209,10 +209,11 @@ fn track(name: &str, enabled: bool, children: Vec<Value>) -> Value {
     })
 }
 
-/// Readers in C end a text at its first NUL, and lose the rest.
+/// Readers in C end a text at its first NUL, and lose the rest; it is a space, as in
+/// the decision list.
 fn without_nul(value: &mut Value) {
     match value {
-        Value::String(text) if text.contains('\0') => *text = text.replace('\0', "\u{fffd}"),
+        Value::String(text) if text.contains('\0') => *text = text.replace('\0', " "),
         Value::Array(items) => items.iter_mut().for_each(without_nul),
         Value::Object(object) => object.values_mut().for_each(without_nul),
         _ => (),
