@@ -459,6 +459,13 @@ fn a_template_that_is_wrong_unknown_or_endless() {
             "plate.html",
         ),
         ("plaet.html", "x", "did you mean 'plate.html'?"),
+        ("plate.html", "a\n{{ view.no_such_name }}", "templates/plate.html:2: "),
+        ("plate.html", "{% if x %}\n\n{% endfor %}", "templates/plate.html:3: "),
+        // Files are out of reach, beside it as well as anywhere.
+        ("plate.html", "\n{% include \"../kit.seam\" %}", "templates/plate.html:2: "),
+        ("plate.html", "\n{% extends \"/etc/passwd\" %}", "templates/plate.html:2: "),
+        ("plate.html", "\n{% import \"kit.seam\" as kit %}", "templates/plate.html:2: "),
+        ("plate.html", "{% macro m() %}{{ m() }}{% endmacro %}\n{{ m() }}", "templates/plate.html:"),
     ] {
         room.write(&format!("film/templates/{name}"), text);
         let ran = room.run(&["build", FILM, "--out", "packet"]);

@@ -3,6 +3,7 @@
 use super::{Exit, Trouble, console, pdf};
 use seamster::diagnostic::nearest::nearest;
 use seamster::diagnostic::text::plain;
+use seamster::packet;
 use seamster::recipe::{self, Library};
 use seamster::record;
 use seamster::rule::{self, Rule};
@@ -24,6 +25,15 @@ pub(super) struct Args {
     /// How day logs are written, Markdown
     #[arg(long, conflicts_with_all = ["word", "language", "recipe_files"])]
     log_files: bool,
+    /// How templates of a project are written, and the data that each gets, Markdown
+    #[arg(long, conflicts_with_all = ["word", "language", "recipe_files"])]
+    templates: bool,
+    /// A built-in template as it stands: `plate.html`
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["word", "language", "recipe_files", "templates"])]
+    template: Option<String>,
+    /// What `packet.json` holds, as JSON Schema (draft 2020-12)
+    #[arg(long, conflicts_with_all = ["word", "language", "recipe_files", "templates", "template"])]
+    packet_schema: bool,
 }
 
 /// Explains.
@@ -32,7 +42,12 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
         _ if args.language => schema::page(),
         _ if args.recipe_files => recipe::SCHEMA_PAGE.to_owned(),
         _ if args.log_files => record::FORMAT_PAGE.to_owned(),
-        None => every_rule(),
+        _ if args.templates => packet::template_page(),
+        _ if args.packet_schema => packet::schema(),
+        None => match &args.template {
+            Some(name) => template(name)?,
+            None => every_rule(),
+        },
         Some(word) if ["pdf", "pdf1", "pdf2", "pdf3"].contains(&word.to_lowercase().as_str()) => {
             pdf::PAGE.to_owned()
         }
@@ -40,6 +55,18 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     };
     console::print(&text)?;
     Ok(Exit::Clean)
+}
+
+/// A built-in template.
+fn template(name: &str) -> Result<String, Trouble> {
+    let found = packet::template(name).map(str::to_owned);
+    found.ok_or_else(|| {
+        let trouble = Trouble::new(format!("no template is called '{}'", plain(name)));
+        trouble.help(match nearest(name, packet::template_names()) {
+            Some(near) => format!("did you mean '{near}'?"),
+            None => "`seamster explain --templates` lists them all".into(),
+        })
+    })
 }
 
 /// Everything of that name: a word may be a statement and a recipe at once.

@@ -21,6 +21,7 @@ mod escape;
 pub mod exchange;
 mod index;
 mod names;
+mod pages;
 pub mod paper;
 pub mod pictures;
 mod render;
@@ -32,6 +33,7 @@ mod tests;
 
 pub(crate) use index::minutes;
 pub(crate) use names::Names;
+pub(crate) use pages::{Line, Section, Sheet};
 pub(crate) use render::Press;
 pub use render::{Document, RenderError, render};
 pub use views::Packet;
@@ -58,6 +60,26 @@ pub struct Input<'a> {
     pub draft: bool,
     /// Hash of the text: [`text_hash`].
     pub text_hash: &'a str,
+}
+
+/// How a project's own templates are written, and the data that each gets, Markdown.
+pub fn template_page() -> String {
+    templates::page()
+}
+
+/// The text of a built-in template: `plate.html`.
+pub fn template(name: &str) -> Option<&'static str> {
+    templates::find(name)
+}
+
+/// The names of all built-in templates.
+pub fn template_names() -> impl Iterator<Item = &'static str> {
+    templates::names()
+}
+
+/// The JSON Schema (draft 2020-12) of `packet.json`.
+pub fn schema() -> String {
+    exchange::json::write_schema()
 }
 
 /// Makes every view of a packet.

@@ -8,6 +8,7 @@
 
 use super::escape;
 use super::exchange::{calendar, dot, json, timeline};
+use super::pages::{Card, CardSet, IngestList, Page, PassList, PhoneCard, PhonePage, RuleText};
 use super::paper;
 use super::templates::TEMPLATES;
 use super::views::plate_card::PlateCard;
@@ -36,6 +37,9 @@ pub struct Document {
 pub struct RenderError {
     /// The template's name.
     pub template: String,
+    /// Whether it is one of the project's; else a built-in one, which another
+    /// template of the project leaves without something that it uses.
+    pub own: bool,
     /// The line in it, from 1, where known.
     pub line: Option<usize>,
     /// What is wrong, one sentence.
@@ -46,11 +50,14 @@ pub struct RenderError {
 
 impl fmt::Display for RenderError {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "template '{}'", self.template)?;
-        if let Some(line) = self.line {
-            write!(f, ", line {line}")?;
+        match (self.own, self.line) {
+            (true, Some(line)) => write!(f, "templates/{}:{line}: {}", self.template, self.message),
+            (true, None) => write!(f, "templates/{}: {}", self.template, self.message),
+            (false, Some(line)) => {
+                write!(f, "the built-in template '{}', line {line}: {}", self.template, self.message)
+            }
+            (false, None) => write!(f, "the built-in template '{}': {}", self.template, self.message),
         }
-        write!(f, ": {}", self.message)
     }
 }
 
@@ -67,6 +74,8 @@ const FUEL: u64 = 20_000_000;
 /// When a template of the project has a name that no built-in one has, does
 /// not parse, uses an undefined name or a value that is none, or does not end.
 pub fn render(packet: &Packet, overrides: &[(String, String)]) -> Result<Vec<Document>, RenderError> {
+    // Before the pages, since while it is made it takes more room than any of them.
+    let json = json::write(packet).into_bytes();
     let mut press = Press::new(&packet.head, overrides)?;
     press.single("cover", "index", "Cover", &packet.cover)?;
     for sheet in &packet.call_sheets {
@@ -86,9 +95,10 @@ pub fn render(packet: &Packet, overrides: &[(String, String)]) -> Result<Vec<Doc
         press.single("day_log", &log.file, &format!("Log sheet, day {}", log.day), log)?;
     }
     press.phones(packet)?;
-    let list = context! { clips => value(&packet.ingest), totals => &packet.ingest_totals, aside => &packet.ingest_aside };
+    let (totals, aside) = (&packet.ingest_totals, &packet.ingest_aside);
+    let list = IngestList { clips: &packet.ingest, totals, aside };
     press.single("ingest", "ingest", "Ingest list", list)?;
-    press.single("passes", "passes", "Pass list", context! { rows => value(&packet.passes) })?;
+    press.single("passes", "passes", "Pass list", PassList { rows: &packet.passes })?;
     for note in &packet.handoffs {
         press.single("handoff", &note.file, &format!("Handoff note: {}", note.title), note)?;
     }
@@ -98,7 +108,7 @@ pub fn render(packet: &Packet, overrides: &[(String, String)]) -> Result<Vec<Doc
             "rule",
             &page.file,
             &format!("Rule {}: {}", page.code, page.name),
-            context! { severity => &page.severity, html => &page.html, markdown => body(&page.markdown) },
+            RuleText { severity: &page.severity, html: &page.html, markdown: body(&page.markdown) },
         )?;
     }
     press.put("assembly.otio", timeline::otio::write(packet));
@@ -113,7 +123,8 @@ pub fn render(packet: &Packet, overrides: &[(String, String)]) -> Result<Vec<Doc
     }
     press.put("ingest.csv", footage::clip_table(&packet.ingest).write());
     press.put("passes.csv", passes::pass_table(&packet.passes).write());
-    press.put("packet.json", json::write(packet).into_bytes());
+    press.put("packet.json", json);
+    press.put("packet.schema.json", json::write_schema().into_bytes());
     Ok(press.finish())
 }
 
@@ -135,6 +146,7 @@ fn environment(overrides: &[(String, String)]) -> Result<Environment<'_>, Render
             let near = nearest(name, TEMPLATES.iter().map(|(known, _)| *known));
             return Err(RenderError {
                 template: name.clone(),
+                own: true,
                 line: None,
                 message: "no document is made from a template of this name".to_owned(),
                 help: near.map(|near| format!("did you mean '{near}'?")),
@@ -143,7 +155,7 @@ fn environment(overrides: &[(String, String)]) -> Result<Environment<'_>, Render
     }
     for (name, text) in TEMPLATES {
         let text = overrides.iter().find(|(own, _)| own == name).map_or(*text, |(_, text)| text);
-        env.add_template(name, text).map_err(|error| explain(&error, name))?;
+        env.add_template(name, text).map_err(|error| explain(&error, name, overrides))?;
     }
     Ok(env)
 }
@@ -184,7 +196,7 @@ fn format(out: &mut Output<'_>, state: &mut State<'_, '_>, value: &Value) -> Res
     .map_err(Error::from)
 }
 
-fn explain(error: &Error, template: &str) -> RenderError {
+fn explain(error: &Error, template: &str, overrides: &[(String, String)]) -> RenderError {
     let mut innermost = error;
     while let Some(source) =
         std::error::Error::source(innermost).and_then(|source| source.downcast_ref::<Error>())
@@ -192,33 +204,38 @@ fn explain(error: &Error, template: &str) -> RenderError {
         innermost = source;
     }
     let kind = innermost.kind().to_string();
+    let template = innermost.name().unwrap_or(template).to_owned();
+    let own = overrides.iter().any(|(name, _)| *name == template);
+    let help = match innermost.kind() {
+        _ if !own => {
+            let names: Vec<&str> = overrides.iter().map(|(name, _)| name.as_str()).collect();
+            Some(format!("a template of the project no longer gives what it uses: {}", names.join(", ")))
+        }
+        ErrorKind::UndefinedError => {
+            Some("`seamster explain --templates` lists the names that a template can use".to_owned())
+        }
+        ErrorKind::TemplateNotFound => Some(
+            "templates bring in built-in ones and those in 'templates/' of the same names, no other files"
+                .to_owned(),
+        ),
+        ErrorKind::OutOfFuel => {
+            Some("one page may take only so many steps: look for a loop that does not end".to_owned())
+        }
+        _ => None,
+    };
     RenderError {
-        template: innermost.name().unwrap_or(template).to_owned(),
+        template,
+        own,
         line: innermost.line(),
         message: innermost.detail().map_or(kind.clone(), |detail| format!("{kind}: {detail}")),
-        help: matches!(innermost.kind(), ErrorKind::UndefinedError)
-            .then(|| "the names that a template can use are the keys of packet.json".to_owned()),
+        help,
     }
-}
-
-/// What every document says about itself.
-#[derive(Serialize)]
-struct Page {
-    /// `Call sheet, day 1`.
-    title: String,
-    /// Name without ending, for links to itself.
-    file: String,
-    /// From the document to the packet's root: empty, or `../`.
-    root: &'static str,
-    /// Ending of this kind of document, for links to others.
-    ending: &'static str,
-    /// The running head for print, as the inside of a style sheet's string.
-    running: String,
 }
 
 /// Makes documents in the packet's frame, all with one head.
 pub(crate) struct Press<'a> {
     env: Environment<'a>,
+    overrides: &'a [(String, String)],
     head: &'a Head,
     documents: Vec<Document>,
 }
@@ -226,7 +243,7 @@ pub(crate) struct Press<'a> {
 impl<'a> Press<'a> {
     /// A press with the built-in templates and those of the project.
     pub(crate) fn new(head: &'a Head, overrides: &'a [(String, String)]) -> Result<Self, RenderError> {
-        Ok(Self { env: environment(overrides)?, head, documents: Vec::new() })
+        Ok(Self { env: environment(overrides)?, overrides, head, documents: Vec::new() })
     }
 
     /// Every document that was made, sorted by path.
@@ -270,7 +287,7 @@ impl<'a> Press<'a> {
         let page = self.page(file, title, ending);
         let context = context! { page => value(&page), head => value(self.head), view => view.clone() };
         let rendered = self.env.get_template(&name).and_then(|template| template.render(context));
-        rendered.map_err(|error| explain(&error, &name))
+        rendered.map_err(|error| explain(&error, &name, self.overrides))
     }
 
     /// Each day for a phone: what is tapped, and so no Markdown.
@@ -278,15 +295,14 @@ impl<'a> Press<'a> {
         let cards: BTreeMap<&str, &PlateCard> =
             packet.plates.iter().map(|card| (card.file.as_str(), card)).collect();
         for sheet in &packet.call_sheets {
-            let logged: Vec<Value> = packet
+            let logged = packet
                 .logs
                 .iter()
                 .filter(|log| log.day == sheet.day)
                 .flat_map(|log| &log.plates)
-                .filter_map(|log| cards.get(log.plate.file.as_str()).map(|card| (log, card)))
-                .map(|(log, card)| context! { log => value(log), card => value(card) })
+                .filter_map(|log| Some(PhoneCard { log, card: cards.get(log.plate.file.as_str())? }))
                 .collect();
-            let view = context! { sheet => value(sheet), logged };
+            let view = value(&PhonePage { sheet, logged });
             let (file, title) = (paper::phone(sheet.day), format!("Day {} on a phone", sheet.day));
             let text = self.text("phone", &file, &title, "html", &view)?;
             self.put(format!("{file}.html"), text.trim_start().as_bytes().to_vec());
@@ -312,17 +328,13 @@ impl<'a> Press<'a> {
 
     /// Bundles, whose cards are gathered by name.
     fn bundles(&mut self, packet: &Packet) -> Result<(), RenderError> {
-        let mut cards: BTreeMap<&str, (&str, Value)> = BTreeMap::new();
-        cards.extend(packet.plates.iter().map(|card| (card.file.as_str(), ("plate", value(card)))));
-        cards.extend(packet.hand_overs.iter().map(|card| (card.file.as_str(), ("hand_over", value(card)))));
-        cards.extend(packet.screens.iter().map(|card| (card.file.as_str(), ("screen", value(card)))));
+        let mut cards: BTreeMap<&str, Card<'_>> = BTreeMap::new();
+        cards.extend(packet.plates.iter().map(|card| (card.file.as_str(), Card::Plate { card })));
+        cards.extend(packet.hand_overs.iter().map(|card| (card.file.as_str(), Card::HandOver { card })));
+        cards.extend(packet.screens.iter().map(|card| (card.file.as_str(), Card::Screen { card })));
         for Bundle { file, title, cards: names } in &packet.bundles {
-            let held: Vec<Value> = names
-                .iter()
-                .filter_map(|name| cards.get(name.as_str()))
-                .map(|(kind, card)| context! { kind => *kind, card })
-                .collect();
-            self.single("cards", file, title, context! { title, cards => held })?;
+            let held = names.iter().filter_map(|name| cards.get(name.as_str())).copied().collect();
+            self.single("cards", file, title, CardSet { title, cards: held })?;
         }
         Ok(())
     }

@@ -1,5 +1,51 @@
 //! The built-in templates, each under the name by which a project can replace it.
 
+mod page;
+
+pub(crate) use page::page;
+
+/// What is made from each pair of templates, HTML and Markdown. Their data is
+/// described in [`page`].
+pub(crate) const DOCUMENTS: &[(&str, &str)] = &[
+    ("call_sheet", "a call sheet, one a day"),
+    ("cards", "the cards of a day, to print at once"),
+    ("comparison", "what is different between two packets: for all, and one a person"),
+    ("cover", "the cover, `index`"),
+    ("day_log", "a log sheet, one a day"),
+    ("desk_plan", "the desk plan"),
+    ("hand_over", "a hand-over card, one a join"),
+    ("handoff", "a handoff note, one a department and one a person"),
+    ("ingest", "the ingest list"),
+    ("passes", "the pass list"),
+    ("phone", "a day for a phone, one a day, HTML only"),
+    ("plate", "a plate card, one a plate and reference"),
+    ("rule", "the page of a rule that the packet speaks of"),
+    ("screen", "a screen card, one a plate before a screen"),
+];
+
+/// What the other templates are for.
+pub(crate) const PIECES: &[(&str, &str)] = &[
+    ("card_pieces.html", "the inside of cards, for single ones and for those of a day"),
+    ("card_pieces.md", "the same for Markdown"),
+    ("frame.html", "the frame of every page: head, foot, style"),
+    ("frame.md", "the frame of every Markdown document"),
+    ("phone.css", "the style sheet of a day for a phone"),
+    ("phone.js", "what keeps ticks and writes the day log on a day for a phone"),
+    ("pieces.html", "pieces that several pages use: links, facts, notes"),
+    ("pieces.md", "the same for Markdown"),
+    ("style.css", "the style sheet inside every page"),
+];
+
+/// The text of a built-in template.
+pub(crate) fn find(name: &str) -> Option<&'static str> {
+    TEMPLATES.iter().find(|(known, _)| *known == name).map(|(_, text)| *text)
+}
+
+/// The names of all built-in templates.
+pub(crate) fn names() -> impl Iterator<Item = &'static str> {
+    TEMPLATES.iter().map(|(name, _)| *name)
+}
+
 macro_rules! templates {
     ($($name:literal),* $(,)?) => {
         /// Name and text of every built-in template.

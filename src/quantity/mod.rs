@@ -95,7 +95,7 @@ impl Seconds {
 }
 
 /// A frame rate as an exact fraction; 23.976 means 24000/1001.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, schemars::JsonSchema)]
 pub struct FrameRate {
     /// Numerator.
     pub num: u32,

@@ -5,40 +5,7 @@
 
 use super::derived::{PASS, WORK};
 use super::{Again, Call, Change, Comparison, Cost, Difference, How, Moved, Page, Papers, Work};
-use serde::Serialize;
-
-/// What one page says.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub(super) struct Sheet {
-    /// `What is different`, `What is different for Mei`.
-    pub(super) title: String,
-    /// Sentences at the head.
-    pub(super) lead: Vec<String>,
-    /// Sections that hold something.
-    pub(super) sections: Vec<Section>,
-}
-
-/// Lines under one title.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub(super) struct Section {
-    pub(super) title: String,
-    pub(super) lines: Vec<Line>,
-}
-
-/// A line, and what belongs to it.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub(super) struct Line {
-    pub(super) text: String,
-    /// Name of the page that says more, without ending; empty where there is none.
-    pub(super) file: String,
-    pub(super) inside: Vec<String>,
-}
-
-impl From<String> for Line {
-    fn from(text: String) -> Self {
-        Self { text, file: String::new(), inside: Vec::new() }
-    }
-}
+use crate::packet::{Line, Section, Sheet};
 
 /// Everything: what is different first, then what that does, then whom it concerns;
 /// `linked` where the page of each person lies beside it.

@@ -4,10 +4,10 @@
 //! without colour, in which what comes from the sequence may still hold control
 //! characters; documents in the frame of the packet's; or the value itself.
 
-use super::sheet::{self, Sheet};
+use super::sheet;
 use super::{Comparison, Page};
 use crate::packet::views::Head;
-use crate::packet::{Document, Press, RenderError};
+use crate::packet::{Document, Press, RenderError, Sheet};
 use serde::Serialize;
 
 /// The comparison, or a person's page of it, as text.

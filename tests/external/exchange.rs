@@ -7,6 +7,7 @@ use crate::project;
 use crate::random::Random;
 use crate::script;
 use seamster::Compiled;
+use seamster::model::arena::{Arena, Id};
 use serde_json::{Value, json};
 
 /// The packet of a sequence as the scripts take it, with its picture's length in
@@ -216,4 +217,115 @@ fn a_large_graph_is_parted() {
     let film = Film { beats: beats.collect(), ..Film::default() };
     let compared = opened("graphs", &[packet("large", &film.compiled(), 1500)]);
     assert_eq!(compared[0]["parts"], 60);
+}
+
+/// JSON Schema, draft 2020-12.
+#[test]
+fn the_schema_accepts_every_example_and_rejects_what_is_broken() {
+    let compared = opened("schema", &examples());
+    assert!(compared.iter().all(|one| one["shared"].as_u64().unwrap() > 100 && one["rejected"] == 42));
+}
+
+#[test]
+fn the_tables_of_every_example_open() {
+    assert!(opened("tables", &examples()).iter().all(|one| one["cells"].as_u64().unwrap() > 100));
+}
+
+/// Titles that people give, and some that try to end what they stand in.
+fn titles() -> Vec<String> {
+    let mut titles: Vec<String> = [
+        "قفزة من فوق الرافعة ثم الجري",
+        "跳び降りて、走る。「一度だけ」",
+        "👩🏽‍🚀🪂 flag 🇵🇹 and a family 👨‍👩‍👧‍👦",
+        "e\u{301}\u{302} a\u{200d}b \u{202e}backwards\u{202c} \u{2028} new line \u{2029} end",
+        "\"quoted\" 'single' “curly” back\\slash\\",
+        "one\ntwo\r\nthree\rfour\u{b}five\u{c}six\u{85}seven",
+        "a;b,c:d|e*f#g&h&amp;&lt;i%j$k~l^m`n",
+        "=HYPERLINK(\"x\",\"y\")",
+        "+1+1",
+        "-1-1",
+        "@SUM(A1)",
+        "\tTab first",
+        "\rReturn first",
+        "＝1+1",
+        "nul \0 escape \u{1b}[31m bell \u{7} delete \u{7f}",
+        "END:VEVENT\r\nBEGIN:VEVENT\r\nSUMMARY:no",
+        "* LOC: 01:00:00:00 RED no\n999  AX       V     C        no\nM2   AX       000.0 00:00:00:00\nTITLE: no\nFCM: no",
+        "M2 over the bridge",
+        "FROM CLIP NAME: no",
+        "\"]; n0 -> n1; \"",
+        "</script><script>alert(1)</script>]]>",
+        "{{ 7 * 7 }} {% raw %} %s %n {0}",
+        "   ",
+        "\u{feff}",
+        "😀",
+    ]
+    .map(str::to_owned)
+    .into();
+    titles.push("A title of three hundred letters, ".chars().cycle().take(300).collect());
+    titles.push("ß漢🪂".chars().cycle().take(300).collect());
+    titles.push("\\".repeat(300));
+    titles.push("\"".repeat(300));
+    titles
+}
+
+/// Changes every item of a list.
+fn each<I: Id, T>(list: &mut Arena<I, T>, change: impl Fn(&mut T)) {
+    for id in list.ids() {
+        change(&mut list[id]);
+    }
+}
+
+/// Gives everything that has a title this one, and says it wherever words can stand.
+fn titled(mut compiled: Compiled, title: &str) -> Compiled {
+    let words = || Some(title.to_owned());
+    let model = &mut compiled.model;
+    model.sequence.named.title = words();
+    each(&mut model.places, |one| one.named.title = words());
+    each(&mut model.people, |one| one.named.title = words());
+    each(&mut model.desks, |one| one.named.title = words());
+    each(&mut model.effects, |one| one.named.title = words());
+    each(&mut model.beats, |beat| {
+        beat.named.title = words();
+        beat.story = words();
+    });
+    for cue in &mut model.sound.cues {
+        cue.text = title.to_owned();
+    }
+    each(&mut compiled.breakdown.plates, |plate| {
+        plate.named.title = words();
+        plate.named.notes.push(title.to_owned());
+    });
+    each(&mut compiled.breakdown.passes, |pass| pass.title = title.to_owned());
+    compiled
+}
+
+/// Whatever a title holds, every file is whole for its reader and says the same.
+#[test]
+fn any_title_keeps_every_file_whole() {
+    let owed = format!("beat hole {{ runs 25 frames; {} }}\n", plate("shot", "away", ""));
+    let beats = format!("{}{owed}sound {{ layer foley; cue \"x\" at two }}\n", three_pieces());
+    let film = Film { beats, ..Film::default() };
+    let packets: Vec<Value> =
+        titles().iter().map(|title| packet(title, &titled(film.compiled(), title), 450)).collect();
+    for script in ["timeline", "calendar_files", "graphs", "tables"] {
+        opened(script, &packets);
+    }
+    // To a schema, one text is as good as another.
+    opened("schema", &packets[..3]);
+}
+
+/// A day on which nothing can be shot, a sequence with nothing in it, a beat
+/// without plates: there is little to say, and it is said whole.
+#[test]
+fn empty_days_and_sequences_keep_every_file_whole() {
+    let away = format!("beat one {{ runs 25 frames; {} }}\n", plate("shot", "away", ""));
+    let beats = [(String::new(), 0), (away, 25), ("beat one { runs 25 frames }\n".to_owned(), 25)];
+    let packets = beats.map(|(beats, frames)| {
+        let film = Film { beats, ..Film::default() };
+        packet(&format!("{frames}"), &film.compiled(), frames)
+    });
+    for script in ["timeline", "calendar_files", "graphs", "tables", "schema"] {
+        opened(script, &packets);
+    }
 }

@@ -26,6 +26,11 @@ def frames(time, rate):
     return round(value)
 
 
+def whole(words):
+    """As the timeline must have it: the library's texts end at a NUL."""
+    return words.replace("\0", " ")
+
+
 class Timeline:
     """A timeline as read, beside the packet's own assembly."""
 
@@ -91,10 +96,10 @@ class Timeline:
             if source:
                 assert event["name"] == source["name"] and event["start"] == source["start"]
                 assert abs(event["speed"] - source["speed"] / 10000) < 1e-9, item["path"]
-        told = [(item["at"] + mark["at"], mark["title"]) for item in items for mark in item["marks"]]
+        told = [(item["at"] + mark["at"], whole(mark["title"])) for item in items for mark in item["marks"]]
         assert told == self.markers
-        whole = [mark["title"] for mark in self.assembly["marks"]]
-        assert [marker.name for marker in self.timeline.tracks.markers] == whole
+        over_all = [whole(mark["title"]) for mark in self.assembly["marks"]]
+        assert [marker.name for marker in self.timeline.tracks.markers] == over_all
         self.check_transitions()
         self.check_layers()
 
@@ -189,6 +194,9 @@ class Decisions:
 
     def read(self):
         """Each event as the adapter reads it."""
+        if not self.timeline.tracks:
+            # The adapter makes no track of a list without events.
+            return []
         (track,) = self.timeline.tracks
         events, blend = [], 0
         for child in track:
@@ -266,7 +274,7 @@ def agree(timeline, lists):
         for mark in lined["marks"]:
             at, name = marks.pop(0)
             # An owed piece says why in the list, where a comment is all there is.
-            assert mark[0] == at and (mark[1] == single(name) or mark[1].startswith(single(name) + ";")), (mark, name)
+            assert mark[0] == at and (mark[1] == single(name).rstrip() or mark[1].startswith(single(name) + ";")), (mark, name)
     assert not marks
     return len(written)
 
@@ -274,7 +282,7 @@ def agree(timeline, lists):
 def single(words):
     """On one line, as a list must have it: control characters and line separators are spaces."""
     kept = "".join(" " if ord(letter) < 32 or 127 <= ord(letter) < 160 or letter in "\u2028\u2029" else letter for letter in words)
-    return kept.rstrip()
+    return kept
 
 
 def read(packet):

@@ -28,12 +28,27 @@ impl Table {
     }
 }
 
+/// What makes a spreadsheet take a cell for a formula (OWASP, "CSV Injection"); the
+/// last four are the full-width forms.
+const SIGNS: [char; 11] =
+    ['=', '+', '-', '@', '\t', '\r', '\n', '\u{ff1d}', '\u{ff0b}', '\u{ff0d}', '\u{ff20}'];
+
 /// A cell that no spreadsheet runs: those that start with a sign of a formula
-/// get an apostrophe in front (common advice against formula injection).
+/// get an apostrophe in front.
 fn harmless(cell: &str) -> String {
-    let runs = cell.starts_with(['=', '+', '-', '@', '\t', '\r']) && cell.parse::<f64>().is_err();
+    let runs = cell.starts_with(SIGNS) && !is_number(cell);
     let cell = cell.replace('\0', "\u{FFFD}");
     if runs { format!("'{cell}") } else { cell }
+}
+
+/// `-3.5`: a sign, digits, perhaps a point and digits.
+fn is_number(cell: &str) -> bool {
+    let digits = |part: &str| !part.is_empty() && part.bytes().all(|byte| byte.is_ascii_digit());
+    let amount = cell.strip_prefix(['+', '-']).unwrap_or(cell);
+    match amount.split_once('.') {
+        Some((whole, rest)) => digits(whole) && digits(rest),
+        None => digits(amount),
+    }
 }
 
 #[cfg(test)]
@@ -72,8 +87,8 @@ mod tests {
     #[test]
     fn a_formula_is_carried_as_text_and_a_number_as_a_number() {
         assert_eq!(
-            written(&[&["=1+1", "@x"], &["-3.5", "+7"], &["-35 deg", "\tx"]]),
-            "a,b\r\n'=1+1,'@x\r\n-3.5,+7\r\n'-35 deg,'\tx\r\n"
+            written(&[&["=1+1", "@x"], &["-3.5", "+7"], &["-35 deg", "\tx"], &["-inf", "\u{ff1d}1"]]),
+            "a,b\r\n'=1+1,'@x\r\n-3.5,+7\r\n'-35 deg,'\tx\r\n'-inf,'\u{ff1d}1\r\n"
         );
     }
 }

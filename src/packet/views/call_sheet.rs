@@ -11,10 +11,11 @@ use crate::packet::index::{Index, long_date, minutes};
 use crate::packet::pictures::Svg;
 use crate::quantity::{Data, GeoPosition, Seconds, show};
 use crate::rule::About;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// A call sheet.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct CallSheet {
     /// Name of the document without ending.
     pub file: String,
@@ -71,7 +72,7 @@ pub struct CallSheet {
 }
 
 /// A place on the sheet.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct PlaceView {
     /// What it is called.
     pub title: String,
@@ -92,7 +93,7 @@ pub struct PlaceView {
 }
 
 /// Someone's call.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Called {
     /// Who.
     pub name: String,
@@ -105,7 +106,7 @@ pub struct Called {
 }
 
 /// Charge and space of one camera type.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Power {
     /// Which.
     pub camera: String,

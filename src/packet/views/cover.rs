@@ -14,11 +14,12 @@ use crate::packet::pictures::Svg;
 use crate::quantity::{Hours, Seconds};
 use crate::recipe::Owner;
 use crate::rule::About;
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
 /// The cover.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Cover {
     /// Totals.
     pub totals: Vec<Fact>,
@@ -55,7 +56,7 @@ pub struct Cover {
 }
 
 /// A shoot day in one line.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct DayShort {
     /// The call sheet.
     pub sheet: Link,
@@ -64,7 +65,7 @@ pub struct DayShort {
 }
 
 /// A beat.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct BeatView {
     /// Title, or path.
     pub title: String,
@@ -85,7 +86,7 @@ pub struct BeatView {
 }
 
 /// A plate in the sequence's table.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct PlateLine {
     /// The card.
     pub plate: Link,
@@ -108,7 +109,7 @@ pub struct PlateLine {
 }
 
 /// A join in the sequence's table.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct JoinLine {
     /// `stitch`.
     pub kind: String,
@@ -117,7 +118,7 @@ pub struct JoinLine {
 }
 
 /// An effect in the sequence's table.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct EffectLine {
     /// Title, or path.
     pub title: String,
@@ -130,7 +131,7 @@ pub struct EffectLine {
 }
 
 /// Documents of one kind.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Shelf {
     /// `Plate cards`.
     pub title: String,

@@ -11,11 +11,12 @@ use crate::packet::index::{Index, long_date};
 use crate::packet::names::Names;
 use crate::recipe::{Owner, Pass, PassId};
 use jiff::civil::Date;
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
 /// A calendar.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Calendar {
     /// Name of the document without ending.
     pub file: String,
@@ -26,7 +27,7 @@ pub struct Calendar {
 }
 
 /// Something at a time.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct CalendarEvent {
     /// What it is, in words of the sequence that stay when its time changes.
     pub key: String,
@@ -43,7 +44,7 @@ pub struct CalendarEvent {
 }
 
 /// When an event is.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum When {
     /// From one moment to another.

@@ -4,10 +4,11 @@ use super::shape::{Link, and, count};
 use crate::model::{Hold, PlaceId, PlateId, PlateKind};
 use crate::order::{PlannedDay, Step, StepKind};
 use crate::packet::index::{Index, minutes};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// A step of the day.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct StepView {
     /// `06:20`.
     pub start: String,

@@ -8,11 +8,12 @@ use crate::packet::index::{Index, long_date, short_date};
 use crate::packet::pictures::Svg;
 use crate::quantity::Hours;
 use crate::rule::About;
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
 /// The desk plan.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct DeskView {
     /// One sentence: when it ends, and whether that is in time.
     pub verdict: String,
@@ -37,7 +38,7 @@ pub struct DeskView {
 }
 
 /// One person's work.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct DeskPerson {
     /// Who.
     pub name: String,
@@ -54,7 +55,7 @@ pub struct DeskPerson {
 }
 
 /// One pass of a person.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct DeskRow {
     /// The pass.
     pub pass: PassRow,

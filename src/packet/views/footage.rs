@@ -8,10 +8,11 @@ use crate::order::PlannedDay;
 use crate::packet::exchange::csv::Table;
 use crate::packet::index::{Index, long_date};
 use crate::quantity::{Data, Share, show};
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// The log sheet of one day.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct DayLog {
     /// Name of the document without ending.
     pub file: String,
@@ -24,7 +25,7 @@ pub struct DayLog {
 }
 
 /// The lines for one plate.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Logged {
     /// `leap.swoop`.
     pub path: String,
@@ -85,7 +86,7 @@ pub(crate) fn measured(index: &Index<'_>, id: PlateId) -> Vec<Fact> {
 }
 
 /// A clip to bring in.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Clip {
     /// `leap.swoop`.
     pub path: String,

@@ -3,11 +3,12 @@
 use super::shape::{Link, and};
 use crate::model::DeskId;
 use crate::packet::index::{Index, short_date};
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
 /// What one person is handed.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct HandOut {
     /// Who.
     pub who: String,

@@ -11,10 +11,11 @@ use crate::packet::index::{Index, light, maybe, minutes, short_date};
 use crate::packet::pictures::Svg;
 use crate::quantity::show;
 use crate::rule::About;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// A hand-over card.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct HandOver {
     /// Name of the document without ending.
     pub file: String,
@@ -53,7 +54,7 @@ pub struct HandOver {
 }
 
 /// One side of a join.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Side {
     /// `Outgoing: ends here`.
     pub role: String,
@@ -68,7 +69,7 @@ pub struct Side {
 }
 
 /// Something that should be the same on both sides.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Match {
     /// What.
     pub what: String,

@@ -15,11 +15,12 @@ use crate::quantity::{Seconds, show};
 use crate::recipe::{Owner, PassId};
 use crate::rule::About;
 use petgraph::Direction;
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// A handoff note.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Handoff {
     /// Name of the document without ending.
     pub file: String,
@@ -42,7 +43,7 @@ pub struct Handoff {
 }
 
 /// One pass to do.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Piece {
     /// Its path.
     pub path: String,
@@ -77,7 +78,7 @@ pub struct Piece {
 }
 
 /// A plate or reference as the desk gets it.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Source {
     /// Its path.
     pub path: String,

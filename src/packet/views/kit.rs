@@ -4,11 +4,12 @@ use super::shape::count;
 use crate::model::{CameraId, PlateId, PlateKind, RigId, StateOf};
 use crate::order::{PlannedDay, StepKind};
 use crate::packet::index::Index;
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Things of one kind.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct KitGroup {
     /// What kind.
     pub title: String,

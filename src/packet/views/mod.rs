@@ -9,6 +9,7 @@ use super::exchange::json::SCHEMA;
 use super::index::Index;
 use crate::model::PlateId;
 use crate::source::Span;
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -50,7 +51,7 @@ use shape::{LeftOut, Link};
 use work::Graph;
 
 /// What stands at the head of every document.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Head {
     /// `night_parcel`.
     pub path: String,
@@ -65,7 +66,7 @@ pub struct Head {
 }
 
 /// All views of one packet.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Packet {
     /// Version of this shape.
     pub schema: String,
@@ -108,7 +109,7 @@ pub struct Packet {
 }
 
 /// The cards of one day, or of what is in no plan.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Bundle {
     /// Name of the document without ending.
     pub file: String,

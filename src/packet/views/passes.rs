@@ -9,11 +9,12 @@ use crate::quantity::{Hours, show};
 use crate::recipe::{Owner, Pass, PassId};
 use petgraph::Direction;
 use petgraph::visit::EdgeRef;
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::BTreeSet;
 
 /// A pass as a row of the pass list.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct PassRow {
     /// Its path.
     pub path: String,
@@ -58,7 +59,7 @@ pub(crate) struct Passes<'a> {
 }
 
 /// Something a pass waits for, or that waits for it.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
 pub struct Wait {
     /// What: a title with its department or kind.
     pub what: String,

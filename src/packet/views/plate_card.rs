@@ -9,10 +9,11 @@ use crate::packet::index::{Index, long_date};
 use crate::packet::pictures::Svg;
 use crate::recipe::Owner;
 use crate::rule::About;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// A plate card.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct PlateCard {
     /// Name of the document without ending.
     pub file: String,
@@ -65,7 +66,7 @@ pub struct PlateCard {
 }
 
 /// Why a plate exists that nobody wrote.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Owed {
     /// The effect's title.
     pub effect: String,
@@ -78,7 +79,7 @@ pub struct Owed {
 }
 
 /// When a plate is shot.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Slot {
     /// Number of the day, from 1.
     pub day: usize,
@@ -93,7 +94,7 @@ pub struct Slot {
 }
 
 /// Whether the camera may be touched.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct HoldView {
     /// Whether it is locked.
     pub locked: bool,
@@ -104,7 +105,7 @@ pub struct HoldView {
 }
 
 /// Something an effect asks of a plate.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Asked {
     /// What.
     pub text: String,

@@ -3,10 +3,11 @@
 use super::shape::count;
 use crate::order::Paid;
 use crate::packet::index::minutes;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// The price of a day or of the shoot.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct PriceView {
     /// What is paid for; what costs less than a minute is left out.
     pub rows: Vec<PriceRow>,
@@ -15,7 +16,7 @@ pub struct PriceView {
 }
 
 /// One kind of thing that is paid for.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct PriceRow {
     /// For what.
     pub what: String,

@@ -2,11 +2,12 @@
 
 use crate::rule;
 use pulldown_cmark::{Event, Options, Parser, Tag, TagEnd};
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::BTreeSet;
 
 /// A rule's page.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct RulePage {
     /// Name of the document without ending.
     pub file: String,

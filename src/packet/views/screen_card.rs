@@ -11,10 +11,11 @@ use crate::packet::pictures::Svg;
 use crate::quantity::show;
 use crate::recipe::{DemandKind, Owner};
 use crate::rule::About;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// A screen card.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct ScreenCard {
     /// Name of the document without ending.
     pub file: String,

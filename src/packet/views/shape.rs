@@ -1,10 +1,11 @@
 //! Small shapes that many views share. All are plain text, rounded already.
 
 use crate::diagnostic::Diagnostic;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 /// A label and what stands beside it.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Fact {
     /// What it is: `shutter`.
     pub label: String,
@@ -18,7 +19,7 @@ pub(crate) fn fact(label: &str, value: impl Into<String>) -> Fact {
 }
 
 /// A document of the packet, by name.
-#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
 pub struct Link {
     /// What to call it.
     pub text: String,
@@ -27,7 +28,7 @@ pub struct Link {
 }
 
 /// Something to set or watch, computed by a rule.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Told {
     /// What it sets: `lens height`.
     pub topic: String,
@@ -40,7 +41,7 @@ pub struct Told {
 }
 
 /// A finding that stands.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Found {
     /// `error`, `warning`, `note`.
     pub severity: String,
@@ -59,7 +60,7 @@ pub struct Found {
 }
 
 /// A waived finding with the writer's reason.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct WaivedView {
     /// `J01`.
     pub code: String,
@@ -74,7 +75,7 @@ pub struct WaivedView {
 }
 
 /// Cautions about one hazard.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Caution {
     /// What people call the hazard.
     pub title: String,
@@ -87,7 +88,7 @@ pub struct Caution {
 }
 
 /// All cautions of one document.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Cautions {
     /// The usual ones, by hazard.
     pub usual: Vec<Caution>,
@@ -112,7 +113,7 @@ impl Told {
 }
 
 /// Something left out of a plan.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct LeftOut {
     /// What.
     pub what: Link,

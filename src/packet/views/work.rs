@@ -6,11 +6,12 @@ use crate::packet::index::Index;
 use crate::packet::names::Names;
 use crate::recipe::Owner;
 use petgraph::visit::EdgeRef;
+use schemars::JsonSchema;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
 /// The dependency graph.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Graph {
     /// Everything that is captured or done.
     pub nodes: Vec<GraphNode>,
@@ -21,7 +22,7 @@ pub struct Graph {
 }
 
 /// Something that is captured or done.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct GraphNode {
     /// Its path.
     pub path: String,
@@ -36,7 +37,7 @@ pub struct GraphNode {
 }
 
 /// What a node is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum NodeKind {
     /// Captured on a shoot day.
@@ -54,7 +55,7 @@ pub enum NodeKind {
 }
 
 /// One thing waits for another.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct GraphEdge {
     /// What is waited for, as its place among the nodes.
     pub from: usize,
@@ -65,7 +66,7 @@ pub struct GraphEdge {
 }
 
 /// A beat's part of the graph.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct GraphBeat {
     /// Its path.
     pub path: String,

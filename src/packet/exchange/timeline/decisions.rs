@@ -10,7 +10,7 @@
 use super::otio::colour;
 use crate::craft::timecode::Timebase;
 use crate::packet::Packet;
-use crate::packet::views::assembly::{Assembly, Item, Mark, MarkKind, Source, timebase};
+use crate::packet::views::assembly::{Assembly, Item, Mark, MarkKind, UsedTake, timebase};
 use std::fmt::Write;
 
 /// Most events of a list: their numbers have three digits.
@@ -187,7 +187,7 @@ fn last_seen(item: &Item, early: u64) -> u64 {
 }
 
 fn reel(item: &Item) -> String {
-    item.source.as_ref().map_or("BL".to_owned(), |source: &Source| source.reel.clone())
+    item.source.as_ref().map_or("BL".to_owned(), |source: &UsedTake| source.reel.clone())
 }
 
 /// `195`, `97.5`.

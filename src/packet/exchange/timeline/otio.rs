@@ -9,13 +9,15 @@
 //! `metadata.seamster`.
 
 use crate::packet::Packet;
-use crate::packet::views::assembly::{Assembly, Blend, Item, Laid, Layer, Mark, MarkKind, Source};
+use crate::packet::views::assembly::{Assembly, Blend, Item, Laid, Layer, Mark, MarkKind, UsedTake};
 use serde_json::{Map, Value, json};
 
 /// The timeline as a file.
 pub fn write(packet: &Packet) -> Vec<u8> {
     let writer = Writer { assembly: &packet.assembly, packet };
-    let mut text = serde_json::to_string_pretty(&writer.timeline()).expect("a JSON value always serialises");
+    let mut timeline = writer.timeline();
+    without_nul(&mut timeline);
+    let mut text = serde_json::to_string_pretty(&timeline).expect("a JSON value always serialises");
     text.push('\n');
     text.into_bytes()
 }
@@ -81,7 +83,7 @@ impl Writer<'_> {
         track(&format!("V{number}"), false, children)
     }
 
-    fn clip(&self, item: &Item, source: &Source) -> Value {
+    fn clip(&self, item: &Item, source: &UsedTake) -> Value {
         let marks = item.marks.iter().map(|mark| self.mark(mark, source.start + mark.at, 0));
         let mut clip = self.item(&source.name, source.start, item.frames, marks.collect());
         clip.insert("OTIO_SCHEMA".to_owned(), json!("Clip.2"));
@@ -125,7 +127,7 @@ impl Writer<'_> {
     }
 
     /// The file that will be there: its name and how long a take is.
-    fn refer(&self, clip: &mut Map<String, Value>, source: &Source) {
+    fn refer(&self, clip: &mut Map<String, Value>, source: &UsedTake) {
         let rate = source.capture.per_second();
         let take = self.range(time(0, rate), time(source.capture_frames, rate));
         let reference = json!({
@@ -139,7 +141,7 @@ impl Writer<'_> {
         clip.insert("active_media_reference_key".to_owned(), json!("DEFAULT_MEDIA"));
     }
 
-    fn effects(&self, source: &Source) -> Value {
+    fn effects(&self, source: &UsedTake) -> Value {
         if !source.is_retimed() {
             return json!([]);
         }
@@ -207,7 +209,18 @@ fn track(name: &str, enabled: bool, children: Vec<Value>) -> Value {
     })
 }
 
-fn metadata(title: &str, of: &str, source: &Source) -> Value {
+/// Readers in C end a text at its first NUL, and lose the rest; it is a space, as in
+/// the decision list.
+fn without_nul(value: &mut Value) {
+    match value {
+        Value::String(text) if text.contains('\0') => *text = text.replace('\0', " "),
+        Value::Array(items) => items.iter_mut().for_each(without_nul),
+        Value::Object(object) => object.values_mut().for_each(without_nul),
+        _ => (),
+    }
+}
+
+fn metadata(title: &str, of: &str, source: &UsedTake) -> Value {
     json!({ "seamster": {
         "title": title,
         "of": of,

@@ -1,7 +1,7 @@
 //! What effects lay over the picture, each clip above the piece that it serves.
 
 use super::reel::Reels;
-use super::{Item, Laid, Layer, Plan, Source, source};
+use super::{Item, Laid, Layer, Plan, UsedTake, source};
 use crate::model::PlateId;
 use crate::packet::index::Index;
 use std::collections::BTreeSet;
@@ -56,7 +56,7 @@ fn clip(index: &Index<'_>, id: PlateId, under: &Item, reels: &mut Reels) -> Laid
         kind: plate.kind.word().to_owned(),
         at: under.at,
         frames,
-        source: Source {
+        source: UsedTake {
             reel: reels.give(&source.plate),
             start,
             frames: source::eaten(frames, speed),

@@ -11,6 +11,7 @@ use crate::craft::timecode::{Counting, Timebase};
 use crate::model::{BeatId, JoinId, Model, PlateId, PlateKind};
 use crate::packet::index::Index;
 use crate::quantity::FrameRate;
+use schemars::JsonSchema;
 use serde::Serialize;
 
 mod cut;
@@ -27,7 +28,7 @@ use reel::Reels;
 const START_HOUR: u64 = 1;
 
 /// The picture, cut.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Assembly {
     /// Frames per second.
     pub rate: FrameRate,
@@ -48,7 +49,7 @@ pub struct Assembly {
 }
 
 /// A piece of the picture.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Item {
     /// Path of the plate, or of the beat where it has none.
     pub path: String,
@@ -61,7 +62,7 @@ pub struct Item {
     /// Length in frames.
     pub frames: u64,
     /// The footage; `None` where it is owed.
-    pub source: Option<Source>,
+    pub source: Option<UsedTake>,
     /// How it is joined to the piece before it.
     pub join: Option<Blend>,
     /// What is to be done, heard and known there.
@@ -69,8 +70,8 @@ pub struct Item {
 }
 
 /// Which part of which take.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Source {
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct UsedTake {
     /// Path of the plate.
     pub plate: String,
     /// The card.
@@ -98,7 +99,7 @@ pub struct Source {
 }
 
 /// A point of a speed curve.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct SpeedStep {
     /// Where in the result, in hundredths of a per cent of its length.
     pub at: i64,
@@ -107,7 +108,7 @@ pub struct SpeedStep {
 }
 
 /// A join in the picture.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Blend {
     /// `stitch`.
     pub kind: String,
@@ -124,14 +125,14 @@ pub struct Blend {
 }
 
 /// Footage that effects lay over the picture: elements, clean and patch plates.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Layer {
     /// In order; what is not covered is empty.
     pub clips: Vec<Laid>,
 }
 
 /// A clip over the picture.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Laid {
     /// Its title, or path.
     pub title: String,
@@ -142,11 +143,11 @@ pub struct Laid {
     /// Length in frames.
     pub frames: u64,
     /// The footage.
-    pub source: Source,
+    pub source: UsedTake,
 }
 
 /// Something to know at a frame.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct Mark {
     /// What kind.
     pub kind: MarkKind,
@@ -159,7 +160,7 @@ pub struct Mark {
 }
 
 /// What a mark tells.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize, JsonSchema)]
 #[serde(rename_all = "lowercase")]
 pub enum MarkKind {
     /// A beat begins.
@@ -278,7 +279,7 @@ fn item(index: &Index<'_>, piece: &Plan, cut: cut::Piece, at: u64, reels: &mut R
         frames: cut.frames,
         source: there.map(|id| {
             let source = source::source(index, id, cut.frames, before);
-            Source { reel: reels.give(&source.plate), ..source }
+            UsedTake { reel: reels.give(&source.plate), ..source }
         }),
         join: piece.join.zip(cut.overlap).map(|(id, parted)| Blend {
             kind: model.joins[id].kind.word().to_owned(),

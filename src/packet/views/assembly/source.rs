@@ -1,6 +1,6 @@
 //! Which part of a take a piece of the picture is, and how fast it plays.
 
-use super::{Source, SpeedStep};
+use super::{SpeedStep, UsedTake};
 use crate::craft::retime;
 use crate::model::{Effect, PlateId, SpeedPoint};
 use crate::packet::index::Index;
@@ -60,7 +60,7 @@ pub(super) fn eaten(frames: u64, speed: i64) -> u64 {
 /// The part of a plate's take that is seen for `frames`, of which `before` more
 /// are seen while it fades in. A take that only leaves a mark is used up to its
 /// end, any other from its start, each less the handles.
-pub(super) fn source(index: &Index<'_>, id: PlateId, frames: u64, before: u64) -> Source {
+pub(super) fn source(index: &Index<'_>, id: PlateId, frames: u64, before: u64) -> UsedTake {
     let (plate, sequence) = (index.plate(id), &index.model.sequence);
     let mode = &index.model.modes[plate.mode];
     let at_picture = |seconds: Seconds| (seconds.0 * sequence.rate.per_second()).round().max(0.0) as u64;
@@ -72,7 +72,7 @@ pub(super) fn source(index: &Index<'_>, id: PlateId, frames: u64, before: u64) -
     } else {
         handles
     };
-    Source {
+    UsedTake {
         plate: plate.named.path.clone(),
         card: index.plate_link(id),
         name: footage::clip_name(index, id),
@@ -88,7 +88,7 @@ pub(super) fn source(index: &Index<'_>, id: PlateId, frames: u64, before: u64) -
     }
 }
 
-impl Source {
+impl UsedTake {
     /// Whether it is played at another speed than it was captured at.
     pub(crate) fn is_retimed(&self) -> bool {
         self.speed != AS_CAPTURED || !self.curve.is_empty()
