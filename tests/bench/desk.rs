@@ -13,7 +13,7 @@
 //! one thread, as the kernel counts it.
 
 #![expect(clippy::disallowed_methods, reason = "a benchmark reads files and the clock")]
-#![expect(clippy::unwrap_used, clippy::panic, clippy::indexing_slicing, reason = "a benchmark may stop")]
+#![expect(clippy::unwrap_used, clippy::indexing_slicing, reason = "a benchmark may stop")]
 #![expect(clippy::print_stdout, reason = "a benchmark prints")]
 
 use seamster::model::arena::Id;
