@@ -71,7 +71,8 @@ fn round(
     barred: &mut BTreeMap<PlateId, Reasons>,
 ) -> (ShootPlan, DeskPlan) {
     let depth = |plate: &PlateId| setting.depth(*plate);
-    let all: Vec<PlateId> = setting.breakdown.plates.ids().collect();
+    let taken = &setting.model.record.taken;
+    let all: Vec<PlateId> = setting.breakdown.plates.ids().filter(|plate| !taken.contains(plate)).collect();
     let depths: BTreeSet<usize> = all.iter().map(depth).chain([0]).collect();
     let mut bounds = within.clone();
     let mut last: Option<(ShootPlan, DeskPlan)> = None;

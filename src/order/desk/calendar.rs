@@ -9,7 +9,7 @@
 //! enough for the rest before the next call, and are for nobody who is away, nor
 //! on their day off for anybody who is not at the shoot anyway.
 
-use crate::model::{Desk, Model, PersonId};
+use crate::model::{Desk, Model, PersonId, PlateId};
 use crate::order::duration::{DESK_START, EVENING, minutes};
 use crate::order::plan::{Minute, PlannedDay, ShootPlan};
 use crate::quantity::Seconds;
@@ -80,6 +80,18 @@ impl Calendar<'_> {
     fn person(&self, desk: &Desk) -> Option<PersonId> {
         let same = self.model.people.iter().find(|(_, person)| person.named.path == desk.named.path);
         same.map(|(id, _)| id)
+    }
+
+    /// When the footage of a plate is in hand: when the day on which it was or will
+    /// be shot is packed; what nobody logged the wrap of, when its date is over.
+    pub(crate) fn in_hand(&self, plate: PlateId) -> Option<i64> {
+        if let Some(captured) = self.model.record.captured(plate) {
+            let day = self.model.record.day(captured.date);
+            let wrapped = day.and_then(|day| day.wrapped).map(|at| at.0);
+            return wrapped.or_else(|| self.midnight(captured.date.tomorrow().ok()?));
+        }
+        let &(day, ..) = self.shoot.shot.get(&plate)?;
+        Some(self.shoot.days.get(day)?.wrap.0)
     }
 
     /// The first minute of a date.

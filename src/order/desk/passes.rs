@@ -13,7 +13,7 @@ use super::problem::{Fault, Hand, HandId, Problem, Task, TaskId, Wait};
 use super::{Answer, solve};
 use crate::graph::{self, Node, Work};
 use crate::model::arena::Id;
-use crate::model::{Desk, Model, PlateId};
+use crate::model::{Desk, Model};
 use crate::order::effort::Effort;
 use crate::order::plan::{DeskPlan, ShootPlan};
 use crate::order::reasons::Reasons;
@@ -122,7 +122,7 @@ impl DeskWork<'_> {
                 reasons.push((format!("nobody at the desk does {}", pass.department), Some(pass.span)));
             }
             for &plate in self.before.get(&id).into_iter().flat_map(|before| &before.plates) {
-                if !shoot.shot.contains_key(&plate) {
+                if !shoot.shot.contains_key(&plate) && !self.model.record.taken.contains(&plate) {
                     let named = &self.breakdown.plates[plate].named;
                     reasons.push((format!("'{}' is not planned", named.label()), Some(named.span)));
                 }
@@ -190,7 +190,7 @@ impl DeskWork<'_> {
             let task = Task {
                 work: if works(pass) { minutes(pass) } else { 0 },
                 able: able(self.model, pass),
-                release: plates.filter_map(|&plate| in_hand(calendar.shoot, plate)).max().unwrap_or(begin),
+                release: plates.filter_map(|&plate| calendar.in_hand(plate)).max().unwrap_or(begin),
                 due: due.get(&id).copied(),
                 urgent: matches!(pass.owner, Owner::Plate(_)),
                 part_of: Some(*parts.entry(pass.owner).or_insert(next)),
@@ -229,12 +229,6 @@ impl DeskWork<'_> {
         let late_hours = Hours::new(calendar.evenings(desk));
         Hand { late_hours, ..Hand::person(Hours::new(shifts)) }
     }
-}
-
-/// When the footage of a planned plate is in hand: when its day is packed.
-pub(crate) fn in_hand(shoot: &ShootPlan, plate: PlateId) -> Option<i64> {
-    let &(day, ..) = shoot.shot.get(&plate)?;
-    Some(shoot.days.get(day)?.wrap.0)
 }
 
 /// Whole minutes of work, rounded up.

@@ -9,7 +9,6 @@ use super::chain::{Anchor, AnchorKind, Chain, Link, LinkKind};
 use super::change::{Change, Off};
 use crate::model::{Desk, DeskId, PlateId};
 use crate::order::desk::calendar::Calendar;
-use crate::order::desk::passes::in_hand;
 use crate::order::plan::{Assignment, Minute, Plan};
 use crate::order::setting::Setting;
 use crate::order::waits::Before;
@@ -181,7 +180,9 @@ impl<'v, 'a> DeskView<'v, 'a> {
     }
 
     fn in_hand(&self, plate: PlateId) -> Option<Minute> {
-        in_hand(&self.plan.shoot, plate).map(Minute)
+        let (model, zone) = (self.setting.model, &self.setting.zone);
+        let calendar = Calendar { model, zone, shoot: &self.plan.shoot };
+        calendar.in_hand(plate).map(Minute)
     }
 
     fn midnight(&self, date: Date) -> Option<Minute> {
