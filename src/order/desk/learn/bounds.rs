@@ -150,16 +150,15 @@ impl Bounds {
 
     /// The trial in which a known fact became known; 0 is before all trials.
     pub(super) fn trial_of(&self, fact: Fact) -> usize {
+        debug_assert!(self.is_true(fact), "only what is known has a trial");
         let mut at = self.last[fact.half];
-        let mut found = None;
         while let Some(step) = self.steps.get(at as usize) {
-            if step.fact.least < fact.least {
-                break;
+            if step.before < fact.least {
+                return self.trials.partition_point(|&begun| begun <= at as usize);
             }
-            found = Some(at as usize);
             at = step.last;
         }
-        found.map_or(0, |at| self.trials.partition_point(|&begun| begun <= at))
+        0
     }
 
     /// Takes back every trial after a number of them.
@@ -169,5 +168,28 @@ impl Bounds {
             self.pop();
         }
         self.trials.truncate(trial);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn fact(least: i32) -> Fact {
+        Fact { half: Half::start(0), least }
+    }
+
+    #[test]
+    fn a_fact_belongs_to_the_trial_in_which_it_became_known() {
+        let mut bounds = Bounds::new([(5, 20)]);
+        for (least, trial) in [(7, 1), (9, 1), (12, 2)] {
+            bounds.trials.resize(trial, bounds.steps.len());
+            bounds.set(fact(least), Reason::None);
+        }
+        let trials = [4, 5, 6, 7, 8, 9, 10, 12].map(|least| bounds.trial_of(fact(least)));
+        // Given from the beginning; by the first trial; by the second.
+        assert_eq!(trials, [0, 0, 1, 1, 1, 1, 2, 2]);
+        bounds.back_to(1);
+        assert_eq!((bounds.range(0), bounds.trial_of(fact(8))), ((9, 20), 1));
     }
 }

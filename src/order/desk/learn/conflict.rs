@@ -34,11 +34,11 @@ impl Analysis {
         Self { needed: filled(halves, None), halves: Vec::new(), buffer: Vec::new(), seen: Vec::new() }
     }
 
-    /// Takes steps back until one fact of the latest trial is left that makes the
-    /// clash (first unique implication point). `None`: it clashes without any trial.
+    /// Takes steps back until one fact of the latest trial of the clash is left
+    /// that makes it (first unique implication point).
     pub(super) fn learn(
         &mut self,
-        clash: &Clash,
+        (clash, latest): (&Clash, usize),
         bounds: &mut Bounds,
         clauses: &Clauses,
         model: &Model,
@@ -48,11 +48,6 @@ impl Analysis {
         }
         self.halves.clear();
         self.seen.clear();
-        // A clash may lie in an earlier trial than the last.
-        let latest = clash.iter().map(|&fact| bounds.trial_of(fact)).max().unwrap_or(0);
-        if latest == 0 {
-            return None;
-        }
         bounds.back_to(latest);
         let mut open = 0;
         for &fact in clash {

@@ -31,14 +31,8 @@ pub(in super::super) struct Model {
 impl Model {
     /// Reads a net with a hand for each task.
     pub(in super::super) fn new(net: &Net, hand_of: &Arena<TaskId, Option<HandId>>) -> Self {
-        let base = net.release.values().copied().min().unwrap_or(0);
-        let all = Hours::new([(base, base + i64::from(FAR))]);
-        let mut shared: Vec<Hours> = net.hours.values().cloned().collect();
-        shared.push(all);
-        // Hours without nights that begin before the base are the same as all time.
-        let hours_of = |hand: Option<HandId>| {
-            hand.and_then(|hand| shared.get(hand.index()).cloned()).unwrap_or_else(|| always(net, base))
-        };
+        let moments = always(net);
+        let hours_of = |hand: Option<HandId>| hand.map_or_else(|| moments.clone(), |hand| net.hours[hand].clone());
         let hours: Arena<TaskId, Hours> = collected(hand_of.values().map(|&hand| hours_of(hand)));
         let mut edges = Vec::new();
         let mut around: Arena<TaskId, (Vec<u32>, Vec<u32>)> = filled(net.len(), (Vec::new(), Vec::new()));
@@ -95,7 +89,10 @@ impl Model {
 
     /// The last start of a task if all is to be done by `end`.
     pub(super) fn last(&self, net: &Net, id: TaskId, end: i64) -> i32 {
-        small(self.hours[id].worked(end) - net.work[id])
+        let hours = &self.hours[id];
+        // What takes no time is not done before the first hours either.
+        let early = end < hours.begin(0);
+        small(if early { -1 } else { hours.worked(end) - net.work[id] })
     }
 
     /// A moment as the start of a task.
@@ -142,11 +139,16 @@ impl Model {
     }
 }
 
-/// Hours for moments: those of the one house that never closes, or all time.
-fn always(net: &Net, base: i64) -> Hours {
-    let only = net.hours.values().find(|hours| {
+/// Hours for moments: those of a house that does not close before all is done,
+/// so that waits between it and moments need no hours, or else all time.
+fn always(net: &Net) -> Hours {
+    let base = net.release.values().copied().min().unwrap_or(0);
+    let is_long = |hours: &&Hours| {
         let mut shifts = hours.shifts();
-        shifts.next().is_some_and(|shift| shift.0 <= base) && shifts.next().is_none()
-    });
-    only.cloned().unwrap_or_else(|| Hours::new([(base, base + i64::from(FAR))]))
+        let first = shifts.next();
+        first.is_some_and(|(from, to)| from <= base && to.saturating_sub(base) >= net.reach)
+            && shifts.next().is_none()
+    };
+    let only = net.hours.values().find(is_long).cloned();
+    only.unwrap_or_else(|| Hours::new([(base, base + i64::from(FAR))]))
 }

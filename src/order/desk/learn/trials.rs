@@ -32,6 +32,8 @@ pub(in super::super) struct Trials {
     clauses: Clauses,
     analysis: Analysis,
     followed: usize,
+    /// Whether no wait was followed yet.
+    fresh: bool,
     /// Rooms in which something changed.
     changed: Vec<bool>,
     activity: Arena<TaskId, f64>,
@@ -53,6 +55,7 @@ impl Trials {
             clauses: Clauses::new(2 * tasks),
             analysis: Analysis::new(2 * tasks),
             followed: 0,
+            fresh: true,
             changed: vec![true; model.rooms.len()],
             activity: filled(tasks, 0.0),
             bump: 1.0,
@@ -72,8 +75,12 @@ impl Trials {
             match self.follow() {
                 Err(clash) => {
                     self.clashes += 1;
-                    if !self.learn(&clash) {
+                    let latest = clash.iter().map(|&fact| self.bounds.trial_of(fact)).max().unwrap_or(0);
+                    if latest == 0 {
                         return Outcome::Impossible;
+                    }
+                    if !self.learn(&clash, latest) {
+                        return Outcome::Open;
                     }
                 }
                 Ok(()) if self.work > limit => {
@@ -132,6 +139,12 @@ impl Trials {
 
     /// Follows everything that must be.
     fn follow(&mut self) -> Result<(), Clash> {
+        if std::mem::take(&mut self.fresh) {
+            for task in 0..self.model.work.len() {
+                self.model.follow(Half::start(task), &mut self.bounds)?;
+                self.model.follow(Half::start(task).other(), &mut self.bounds)?;
+            }
+        }
         loop {
             while let Some(step) = self.bounds.steps.get(self.followed) {
                 let half = step.fact.half;
@@ -160,10 +173,12 @@ impl Trials {
         }
     }
 
-    /// Learns from a clash; false where it clashes without any trial.
-    fn learn(&mut self, clash: &Clash) -> bool {
+    /// Learns from a clash that lies in a trial, which may be an earlier one than
+    /// the last; false where nothing new follows, which proves nothing.
+    fn learn(&mut self, clash: &Clash, latest: usize) -> bool {
         // All was followed when the trial began to which this goes back.
         self.changed.fill(false);
+        let clash = (clash, latest);
         let Some(lesson) = self.analysis.learn(clash, &mut self.bounds, &self.clauses, &self.model) else {
             return false;
         };
@@ -186,13 +201,11 @@ impl Trials {
         } else {
             Reason::None
         };
-        if self.bounds.is_false(first) {
-            return false;
-        }
-        if !self.bounds.is_true(first) {
+        let is_new = !self.bounds.is_false(first) && !self.bounds.is_true(first);
+        if is_new {
             self.bounds.set(first, reason);
         }
-        true
+        is_new
     }
 
     /// What to try next: the start that took part in most of the latest clashes.

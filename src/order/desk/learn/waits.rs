@@ -39,7 +39,13 @@ impl Edge {
         small(match &self.hours {
             None => i64::from(start) - self.work - self.gap,
             Some(_) if start <= 0 => i64::from(-FAR),
-            Some(hours) => hours.0.worked(hours.1.end(i64::from(start)) - self.gap - 1) + 1 - self.work,
+            Some(hours) => {
+                let ends = hours.1.end(i64::from(start)) - self.gap;
+                // Before the first hours nothing ends.
+                let worked =
+                    if ends <= hours.0.begin(0) { 0 } else { hours.0.worked(ends - 1) + 1 };
+                worked - self.work
+            }
         })
     }
 }

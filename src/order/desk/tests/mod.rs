@@ -7,6 +7,7 @@ use crate::model::arena::Id;
 use crate::order::effort::Effort;
 use proptest::prelude::*;
 
+mod proofs;
 mod small;
 mod textbook;
 
