@@ -32,7 +32,8 @@ impl Model {
     /// Reads a net with a hand for each task.
     pub(in super::super) fn new(net: &Net, hand_of: &Arena<TaskId, Option<HandId>>) -> Self {
         let moments = always(net);
-        let hours_of = |hand: Option<HandId>| hand.map_or_else(|| moments.clone(), |hand| net.hours[hand].clone());
+        let hours_of =
+            |hand: Option<HandId>| hand.map_or_else(|| moments.clone(), |hand| net.hours[hand].clone());
         let hours: Arena<TaskId, Hours> = collected(hand_of.values().map(|&hand| hours_of(hand)));
         let mut edges = Vec::new();
         let mut around: Arena<TaskId, (Vec<u32>, Vec<u32>)> = filled(net.len(), (Vec::new(), Vec::new()));

@@ -42,8 +42,7 @@ impl Edge {
             Some(hours) => {
                 let ends = hours.1.end(i64::from(start)) - self.gap;
                 // Before the first hours nothing ends.
-                let worked =
-                    if ends <= hours.0.begin(0) { 0 } else { hours.0.worked(ends - 1) + 1 };
+                let worked = if ends <= hours.0.begin(0) { 0 } else { hours.0.worked(ends - 1) + 1 };
                 worked - self.work
             }
         })
