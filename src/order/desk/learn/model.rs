@@ -9,13 +9,14 @@ use super::waits::{Edge, FAR, small};
 use crate::model::Arena;
 use crate::model::arena::Id;
 use crate::order::shoot::problem::{collected, filled};
+use std::rc::Rc;
 
 /// Starts count in working minutes of the task's hand, those of moments in
 /// minutes from a base on.
 #[derive(Debug)]
 pub(in super::super) struct Model {
     /// Hours in which each start counts.
-    pub(super) hours: Arena<TaskId, Hours>,
+    pub(super) hours: Arena<TaskId, Rc<Hours>>,
     /// Minutes of work of each task.
     pub(super) work: Vec<i32>,
     /// Waits.
@@ -31,15 +32,15 @@ pub(in super::super) struct Model {
 impl Model {
     /// Reads a net with a hand for each task.
     pub(in super::super) fn new(net: &Net, hand_of: &Arena<TaskId, Option<HandId>>) -> Self {
-        let moments = always(net);
-        let hours_of =
-            |hand: Option<HandId>| hand.map_or_else(|| moments.clone(), |hand| net.hours[hand].clone());
-        let hours: Arena<TaskId, Hours> = collected(hand_of.values().map(|&hand| hours_of(hand)));
+        let shared: Arena<HandId, Rc<Hours>> = collected(net.hours.values().cloned().map(Rc::new));
+        let moments = Rc::new(always(net));
+        let hours_of = |hand: Option<HandId>| hand.map_or(&moments, |hand| &shared[hand]).clone();
+        let hours: Arena<TaskId, Rc<Hours>> = collected(hand_of.values().map(|&hand| hours_of(hand)));
         let mut edges = Vec::new();
         let mut around: Arena<TaskId, (Vec<u32>, Vec<u32>)> = filled(net.len(), (Vec::new(), Vec::new()));
         for (id, before) in net.before.iter() {
             for &(on, gap) in before {
-                let plain = hours[id] == hours[on] && hours[id].shifts().count() == 1;
+                let plain = hours[id].shifts().count() == 1 && hours[id] == hours[on];
                 let both = (!plain).then(|| (hours[on].clone(), hours[id].clone()));
                 around[on].0.push(edges.len() as u32);
                 around[id].1.push(edges.len() as u32);

@@ -1,6 +1,7 @@
 //! Waits between starts, in the working minutes of each task's hand.
 
 use super::super::hours::Hours;
+use std::rc::Rc;
 
 /// A task starts after another has ended.
 #[derive(Debug, Clone)]
@@ -12,7 +13,7 @@ pub(super) struct Edge {
     /// Minutes of work of the one that is waited for, and of the gap after it.
     work: i64,
     gap: i64,
-    hours: Option<Box<(Hours, Hours)>>,
+    hours: Option<(Rc<Hours>, Rc<Hours>)>,
 }
 
 impl Edge {
@@ -20,9 +21,9 @@ impl Edge {
     pub(super) fn new(
         (from, to): (usize, usize),
         (work, gap): (i64, i64),
-        hours: Option<(Hours, Hours)>,
+        hours: Option<(Rc<Hours>, Rc<Hours>)>,
     ) -> Self {
-        Self { from, to, work, gap, hours: hours.map(Box::new) }
+        Self { from, to, work, gap, hours }
     }
 
     /// The first start of what waits, if the other starts then.
