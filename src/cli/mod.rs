@@ -12,6 +12,7 @@ mod fmt;
 mod folder;
 mod log;
 mod new;
+mod pdf;
 mod project;
 mod reader;
 mod recipes;
