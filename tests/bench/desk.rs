@@ -1,6 +1,7 @@
 //! Runs the desk's own core on published project scheduling instances.
 //!
 //! `cargo bench --bench desk -- FOLDER [--effort N] [--only PREFIX] [--each]`
+//! `cargo bench --bench desk -- --growth [--effort N]`
 //!
 //! `FOLDER` (or `SEAMSTER_RCPSP`) holds `.sm` files of PSPLIB (R. Kolisch and
 //! A. Sprecher, "PSPLIB – a project scheduling problem library", EJOR 96, 1997)
@@ -8,6 +9,11 @@
 //! to what: the project is one house that never closes, with a kind of seat for
 //! each renewable resource; a job is a task that this house alone can do; jobs
 //! without a duration are moments. Nothing is told to the core but the problem.
+//!
+//! `--growth` instead of a folder: invented desks of 500, 2,000 and 8,000 passes
+//! with 12 people of four departments, with nights, weekends, waits, footage that
+//! comes in over two weeks and a finish date; the most memory is that of the
+//! process so far, as the kernel counts it.
 //!
 //! Work is limited, not time; `--effort` sets how much. CPU time is that of the
 //! one thread, as the kernel counts it.
@@ -39,6 +45,9 @@ fn main() {
     let args: Vec<String> = std::env::args().skip(1).filter(|arg| arg != "--bench").collect();
     let value = |name: &str| args.iter().position(|arg| arg == name).and_then(|at| args.get(at + 1)).cloned();
     let effort = Effort(value("--effort").map_or(1, |text| text.parse().unwrap()));
+    if args.iter().any(|arg| arg == "--growth") {
+        return growth(effort);
+    }
     let only = value("--only").unwrap_or_default();
     let flagged = |at: usize| at > 0 && ["--effort", "--only"].contains(&args[at - 1].as_str());
     let folder = args.iter().enumerate().find(|(at, arg)| !arg.starts_with("--") && !flagged(*at));
@@ -99,6 +108,69 @@ fn add(sum: &mut Sum, answer: &Answer, known: i64, took: f64) {
     sum.proven += usize::from(answer.proven);
     sum.cpu += took;
     sum.most_cpu = sum.most_cpu.max(took);
+}
+
+/// Invented desks of growing size.
+fn growth(effort: Effort) {
+    println!("passes  people  finish, days  bound, days  proven  CPU s  most memory MB");
+    for passes in [500, 2000, 8000] {
+        let problem = desk(passes);
+        let begun = cpu();
+        let answer = solve(&problem, effort);
+        let took = cpu() - begun;
+        assert!(answer.left.is_empty() && answer.tasks.values().all(Option::is_some));
+        let days = |at: i64| at as f64 / 1440.0;
+        println!(
+            "{passes:6} {:7} {:13.2} {:12.2} {:7} {took:6.2} {:15}",
+            problem.hands.len(),
+            days(answer.finish.unwrap()),
+            days(answer.bound),
+            answer.proven,
+            most_memory()
+        );
+    }
+}
+
+/// Effects of five passes in a row; every tenth pass could be done by another department too.
+fn desk(passes: usize) -> Problem {
+    let mut problem = Problem { due: Some(20 * 1440), ..Problem::default() };
+    for at in 0..12 {
+        // Five days a week; two of each department begin at 10:00, one works longer and is away for a week.
+        let days = (0..passes as i64).filter(|day| day % 7 < 5 && (at % 3 != 2 || !(14..21).contains(day)));
+        let shifts = days.map(|day| (day * 1440 + 600, day * 1440 + 1080 + 60 * (at % 3)));
+        problem.hands.push(Hand::person(Hours::new(shifts)));
+    }
+    let mut state = 1u64;
+    let mut below = |many: u64| {
+        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        ((state >> 33) % many) as i64
+    };
+    for at in 0..passes {
+        let (effect, step) = (at / 5, at % 5);
+        let department = if step == 4 { 3 } else { step % 3 };
+        let mut able: Vec<HandId> = (0..3).map(|one| HandId::from_index(3 * department + one)).collect();
+        if at % 10 == 7 {
+            able.extend((0..3).map(|one| HandId::from_index(3 * ((department + 1) % 4) + one)));
+        }
+        let gap = if step == 3 { 120 } else { 0 };
+        let before = (step > 0).then(|| Wait { on: TaskId::from_index(at - 1), gap });
+        problem.tasks.push(Task {
+            work: 15 * (1 + below(24)),
+            able,
+            before: before.into_iter().collect(),
+            release: if step == 0 { 1440 * below(14) } else { 0 },
+            part_of: Some(effect as u32),
+            ..Task::default()
+        });
+    }
+    problem
+}
+
+/// Megabytes.
+fn most_memory() -> u64 {
+    let text = std::fs::read_to_string("/proc/self/status").unwrap();
+    let line = text.lines().find(|line| line.starts_with("VmHWM")).unwrap();
+    line.split_whitespace().nth(1).unwrap().parse::<u64>().unwrap() / 1024
 }
 
 /// `j30`, `j60`, `j120`: a name holds set, parameter and instance, as in `j12010_1.sm`.

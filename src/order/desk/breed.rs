@@ -13,12 +13,9 @@ use super::problem::{HandId, TaskId};
 use super::schedule::{Schedule, Space, Wished, blank, by_end, by_start, time};
 use super::value::{Terms, Worth};
 use crate::model::Arena;
-use crate::order::effort::Effort;
 use crate::order::shoot::improve::Dice;
 use crate::order::shoot::problem::{collected, filled};
 
-/// Tasks tried at a hand in the search.
-pub(super) const USUAL: u64 = 400_000;
 /// Orders in a population at most.
 const MOST: usize = 40;
 /// Children without anything new for each task, after which a population is given up.
@@ -79,6 +76,11 @@ impl<'a> Maker<'a> {
         self.forth.0.timed + self.around.0.timed
     }
 
+    /// Whether single tasks are due.
+    pub(super) fn has_dues(&self) -> bool {
+        self.terms.has_dues()
+    }
+
     fn is_least(&self, made: &Made) -> bool {
         (made.worth.late, made.worth.finish) <= (self.least.late, self.least.finish)
     }
@@ -110,15 +112,14 @@ impl<'a> Maker<'a> {
         }
     }
 
-    /// Breeds until the work is done or nothing better can be.
-    pub(super) fn breed(&mut self, latest: &Arena<TaskId, i64>, effort: Effort) -> Option<Made> {
+    /// Breeds until so many tasks were timed or nothing better can be.
+    pub(super) fn breed(&mut self, latest: &Arena<TaskId, i64>, limit: u64) -> Option<Made> {
         if self.net.len() == 0 {
             return None;
         }
-        let limit = effort.of(USUAL);
         let mut best: Option<Made> = None;
         let mut barren = 0;
-        while barren < effort.of(BARREN) && (best.is_none() || self.work() < limit) {
+        while barren < BARREN && (best.is_none() || self.work() < limit) {
             let made = self.generation(latest, limit)?;
             barren += 1;
             if best.as_ref().is_none_or(|best| made.worth < best.worth) {

@@ -8,23 +8,26 @@ use proptest::prelude::*;
 
 /// Lateness and end of the best schedule, by trying all: minute by minute, so
 /// that it shares nothing with what it checks.
-struct Exhaustive<'a> {
+pub(super) struct Exhaustive<'a> {
     problem: &'a Problem,
     best: (i64, i64),
 }
 
+/// Seats taken of two kinds, minute by minute.
+type Taken = Vec<[u16; 2]>;
+
 /// Far enough for the problems below.
-const FAR: i64 = 600;
+const FAR: i64 = 700;
 
 impl Exhaustive<'_> {
-    fn best(problem: &Problem) -> (i64, i64) {
+    pub(super) fn best(problem: &Problem) -> (i64, i64) {
         let mut all = Exhaustive { problem, best: (i64::MAX, i64::MAX) };
-        let busy = vec![vec![false; FAR as usize]; problem.hands.len()];
+        let busy = vec![vec![[0; 2]; FAR as usize]; problem.hands.len()];
         all.go(&mut vec![None; problem.tasks.len()], &busy);
         all.best
     }
 
-    fn go(&mut self, ends: &mut Vec<Option<i64>>, busy: &[Vec<bool>]) {
+    fn go(&mut self, ends: &mut Vec<Option<i64>>, busy: &[Taken]) {
         if ends.iter().all(Option::is_some) {
             let finish = ends.iter().flatten().copied().max().unwrap();
             let own = self
@@ -45,24 +48,32 @@ impl Exhaustive<'_> {
                 continue;
             }
             let from = from.into_iter().max().unwrap();
+            if task.work == 0 {
+                ends[id.index()] = Some(from);
+                self.go(ends, busy);
+                ends[id.index()] = None;
+                continue;
+            }
             for &one in &task.able {
                 let mut next = busy.to_vec();
-                ends[id.index()] = Some(self.work(one, from, task.work, &mut next[one.index()]));
+                ends[id.index()] = Some(self.work(one, from, task, &mut next[one.index()]));
                 self.go(ends, &next);
                 ends[id.index()] = None;
             }
         }
     }
 
-    /// Works as soon as there is a stretch free that is long enough, nights left out; when it ends.
-    fn work(&self, one: HandId, from: i64, work: i64, busy: &mut [bool]) -> i64 {
+    /// Works as soon as there is a stretch with seats that is long enough, nights left out; when it ends.
+    fn work(&self, one: HandId, from: i64, task: &Task, taken: &mut Taken) -> i64 {
         let open: Vec<i64> = (from..FAR)
             .filter(|at| self.problem.hands[one].hours.shifts().any(|(start, end)| (start..end).contains(at)))
             .collect();
-        let free = |minutes: &&[i64]| minutes.iter().all(|&at| !busy[at as usize]);
-        let minutes = open.windows(work as usize).find(free).unwrap().to_vec();
+        let seats = |kind: usize| self.problem.hands[one].seats.get(kind).copied().unwrap_or(0);
+        let free = |at: i64| (0..2).all(|kind| taken[at as usize][kind] + task.takes(kind) <= seats(kind));
+        let fits = |minutes: &&[i64]| minutes.iter().all(|&at| free(at));
+        let minutes = open.windows(task.work as usize).find(fits).unwrap().to_vec();
         for &at in &minutes {
-            busy[at as usize] = true;
+            (0..2).for_each(|kind| taken[at as usize][kind] += task.takes(kind));
         }
         minutes.last().unwrap() + 1
     }
