@@ -22,6 +22,7 @@ pub mod revise;
 pub mod rule;
 pub mod schema;
 pub mod source;
+pub mod suppose;
 pub mod syntax;
 
 pub use load::{Loaded, Reader, load};
@@ -34,6 +35,7 @@ use recipe::{Breakdown, Library};
 use rule::{Findings, Subject};
 use schema::Fact;
 use source::Sources;
+use suppose::Suppositions;
 
 /// A sequence, compiled.
 #[derive(Debug)]
@@ -79,12 +81,26 @@ pub fn compile_with(loaded: Loaded, effort: Effort, watch: &mut dyn FnMut(&'stat
     }
     watch("schema");
 
-    let rules = rule::names();
-    let mut model = model::lower(&facts, &rules, &mut diagnostics);
+    let model = model::lower(&facts, &rule::names(), &mut diagnostics);
     watch("model");
 
     let (library, wrong) = Library::with_project(&sources, &recipes);
     diagnostics.extend(wrong);
+    finish(Meant { sources, facts, model, library, diagnostics }, effort, watch)
+}
+
+/// What statements mean, before anything is made of it.
+struct Meant {
+    sources: Sources,
+    facts: Vec<Fact>,
+    model: Model,
+    library: Library,
+    diagnostics: Vec<Diagnostic>,
+}
+
+/// Every stage from the recipes on.
+fn finish(meant: Meant, effort: Effort, watch: &mut dyn FnMut(&'static str)) -> Compiled {
+    let Meant { sources, facts, mut model, library, mut diagnostics } = meant;
     recipe::share_out(&mut model, &library, &mut diagnostics);
     let breakdown = recipe::expand(&model, &library, &mut diagnostics);
     watch("recipes");
@@ -116,6 +132,25 @@ impl Compiled {
     /// Whether anything stands that cannot work as written.
     pub fn has_errors(&self) -> bool {
         rule::has_errors(&self.diagnostics)
+    }
+
+    /// Whether the text itself has errors, so that the plan is not one of what was meant.
+    pub fn is_misread(&self) -> bool {
+        let found = |one: &&Diagnostic| self.findings.standing.iter().any(|(_, rule)| rule == *one);
+        self.diagnostics
+            .iter()
+            .filter(|one| one.severity == diagnostic::Severity::Error)
+            .any(|one| !found(&one))
+    }
+
+    /// The same sequence with something supposed: all of it compiled again, nothing of it changed.
+    pub fn supposing(&self, suppositions: &Suppositions, effort: Effort) -> Self {
+        let mut diagnostics = Vec::new();
+        let facts = suppositions.statements(self);
+        let mut model = model::lower(&facts, &rule::names(), &mut diagnostics);
+        suppositions.apply(&mut model);
+        let (sources, library) = (suppositions.sources.clone(), self.library.clone());
+        finish(Meant { sources, facts, model, library, diagnostics }, effort, &mut |_| {})
     }
 
     /// Every document of the packet, in memory. `overrides` are the project's own

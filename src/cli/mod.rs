@@ -16,6 +16,7 @@ mod reader;
 mod recipes;
 mod reckon;
 mod report;
+mod suppose;
 mod survey;
 mod timings;
 mod why;
@@ -56,6 +57,7 @@ enum Command {
     Fmt(fmt::Args),
     Why(why::Args),
     Compare(compare::Args),
+    Suppose(suppose::Args),
     Explain(explain::Args),
     Recipes(recipes::Args),
     Reckon(reckon::Args),
@@ -109,6 +111,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Fmt(args) => fmt::run(&args),
         Command::Why(args) => why::run(&args),
         Command::Compare(args) => compare::run(&args),
+        Command::Suppose(args) => suppose::run(&args),
         Command::Explain(args) => explain::run(&args),
         Command::Recipes(args) => recipes::run(&args),
         Command::Reckon(args) => reckon::run(&args),

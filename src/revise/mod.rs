@@ -13,18 +13,21 @@
 //!            └→ words  what of each thing is different
 //! again                passes whose inputs are different, along the graph
 //! plans · calls        days, moves, calls, the finish, hours
+//! findings             what is wrong now, and what no more
 //! papers               documents that say something else
 //!       └→ people      all of it, for each person alone
 //! sheet → text         in words, and laid out
 //! ```
 
 use crate::Compiled;
+use crate::diagnostic::Severity;
 use crate::packet::{Document, Packet};
 use serde::Serialize;
 
 mod again;
 mod calls;
 mod derived;
+mod findings;
 mod pairs;
 mod papers;
 mod people;
@@ -61,6 +64,8 @@ pub struct Comparison {
     pub old: String,
     /// The same of the new text.
     pub new: String,
+    /// What is supposed of the old text, in words; empty where two texts are compared.
+    pub supposed: Vec<String>,
     /// Whether nothing that counts is different.
     pub nothing: bool,
     /// What was written: beats, plates, effects, joins, kit, people, days.
@@ -79,6 +84,8 @@ pub struct Comparison {
     pub again: Vec<Again>,
     /// Work of those passes in all; empty when there are none.
     pub again_hours: String,
+    /// Errors and warnings that were not there, or are there no more.
+    pub found: Vec<Found>,
     /// Documents of the packet.
     pub papers: Papers,
     /// When the last pass is done, where that is different.
@@ -209,6 +216,19 @@ pub struct Again {
     pub because: String,
 }
 
+/// An error or warning that only one version has.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Found {
+    /// Whether the new version has it.
+    pub how: How,
+    /// How much it matters.
+    pub severity: Severity,
+    /// `join-offset`.
+    pub code: String,
+    /// One sentence.
+    pub message: String,
+}
+
 /// Documents by name without ending, each sorted.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 pub struct Papers {
@@ -282,6 +302,7 @@ pub fn compare(old: &Side<'_>, new: &Side<'_>) -> Comparison {
         title: named.label().to_owned(),
         old: old.packet.head.version.clone(),
         new: new.packet.head.version.clone(),
+        supposed: Vec::new(),
         nothing: false,
         days: plans::days(old.compiled, new.compiled, renames),
         moved: plans::moved(old.compiled, new.compiled, renames),
@@ -289,6 +310,7 @@ pub fn compare(old: &Side<'_>, new: &Side<'_>) -> Comparison {
         desk: plans::desk(old.compiled, new.compiled, renames),
         again_hours: again::hours(new.compiled, &again),
         again,
+        found: findings::found(old.compiled, new.compiled),
         papers: papers::papers(old, new),
         finish: plans::finish(old.compiled, new.compiled),
         costs: plans::costs(old.compiled, new.compiled),
@@ -326,6 +348,7 @@ impl Comparison {
             && self.calls.is_empty()
             && self.desk.is_empty()
             && self.again.is_empty()
+            && self.found.is_empty()
             && self.finish.is_none()
             && self.costs.is_empty()
             && papers.void.is_empty()

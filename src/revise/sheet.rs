@@ -4,7 +4,7 @@
 //! what it is about, and sections of lines. Text, Markdown and HTML only lay it out.
 
 use super::derived::{PASS, WORK};
-use super::{Again, Call, Change, Comparison, Cost, Difference, How, Moved, Page, Papers, Work};
+use super::{Again, Call, Change, Comparison, Cost, Difference, Found, How, Moved, Page, Papers, Work};
 use serde::Serialize;
 
 /// What one page says.
@@ -50,9 +50,11 @@ pub(super) fn whole(comparison: &Comparison, linked: bool) -> Sheet {
             lead.push("the texts differ in their layout or their comments alone".to_owned());
         }
     }
+    lead.extend(comparison.supposed.iter().map(|one| format!("supposed: {one}")));
     let days = comparison.days.iter().map(|one| Line::from(difference(one)));
     Sheet {
-        title: "What is different".to_owned(),
+        title: if comparison.supposed.is_empty() { "What is different" } else { "What would be different" }
+            .to_owned(),
         lead,
         sections: sections([
             ("Written", comparison.written.iter().map(change).collect()),
@@ -60,6 +62,7 @@ pub(super) fn whole(comparison: &Comparison, linked: bool) -> Sheet {
             ("Shoot", days.chain(moved(&comparison.moved)).collect()),
             ("Calls", comparison.calls.iter().map(|one| call(one, true).into()).collect()),
             ("Passes that start over", again(&comparison.again, &comparison.again_hours)),
+            ("Found", comparison.found.iter().map(|one| found(one).into()).collect()),
             ("Papers", papers(&comparison.papers)),
             ("Finish and cost", costs(comparison)),
             ("Whom it concerns", concerned(comparison, linked)),
@@ -86,6 +89,15 @@ pub(super) fn person(comparison: &Comparison, page: &Page) -> Sheet {
         sheet.lead.push("nothing changed for you".to_owned());
     }
     sheet
+}
+
+/// `new warning join-light: the shadows turn by 9°`.
+fn found(one: &Found) -> String {
+    let (severity, code, message) = (one.severity.word(), &one.code, &one.message);
+    match one.how {
+        How::Gone => format!("no more {severity} {code}: {message}"),
+        _ => format!("new {severity} {code}: {message}"),
+    }
 }
 
 fn sections<const N: usize>(all: [(&str, Vec<Line>); N]) -> Vec<Section> {

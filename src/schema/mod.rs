@@ -14,6 +14,7 @@ mod take;
 mod value;
 mod weights;
 
+pub(crate) use blocks::COMMON;
 pub use blocks::ROOT;
 pub use check::check;
 pub use reference::{every_word, page, words};

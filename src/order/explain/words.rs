@@ -15,7 +15,9 @@ pub(super) fn begins(setting: &Setting<'_>, limit: &Limit, at: Minute) -> String
         LimitKind::Person(person) => {
             format!("{} is there from {clock}", setting.model.people[person].named.label())
         }
-        LimitKind::Light(_) | LimitKind::Nobody => format!("{} begins at {clock}", limit.what),
+        LimitKind::Light(_) | LimitKind::Rig(_) | LimitKind::Nobody => {
+            format!("{} begins at {clock}", limit.what)
+        }
     }
 }
 
@@ -27,7 +29,9 @@ pub(super) fn ends(setting: &Setting<'_>, limit: &Limit, at: Minute) -> String {
         LimitKind::Person(person) => {
             format!("{} is there until {clock}", setting.model.people[person].named.label())
         }
-        LimitKind::Light(_) | LimitKind::Nobody => format!("{} ends at {clock}", limit.what),
+        LimitKind::Light(_) | LimitKind::Rig(_) | LimitKind::Nobody => {
+            format!("{} ends at {clock}", limit.what)
+        }
     }
 }
 
