@@ -52,7 +52,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     let then = now.supposing(&suppositions, effort);
     let templates = project.disk.templates()?;
     let papers = |compiled: &Compiled| {
-        let packet: Packet = compiled.packet(compiled.has_errors());
+        let packet: Packet = compiled.packet(false);
         packet::render(&packet, &templates)
             .map(|documents| (packet, documents))
             .map_err(|error| Trouble::new(error.to_string()))

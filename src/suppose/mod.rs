@@ -50,12 +50,12 @@ struct Supposition {
 }
 
 /// What is supposed; names are full paths.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone)]
 enum What {
     /// Nothing is shot on these dates.
     Lose(Range<Date>),
-    /// One more day, like the one before it.
-    Add(Date),
+    /// One more day, with the settings of another.
+    Add(Box<DayPlan>),
     /// Somebody, on location or at a desk, is away.
     Away(String, Vec<Range<Date>>),
     /// A rig cannot be used.
@@ -127,15 +127,8 @@ impl Supposition {
     fn days(&self, each: &mut Vec<DayPlan>) {
         match &self.what {
             What::Lose(dates) => each.retain(|day| !(dates.from..=dates.to).contains(&day.date)),
-            What::Add(date) => {
-                let like = each.iter().rev().find(|day| day.date < *date).or(each.first()).cloned();
-                each.extend(like.map(|day| DayPlan {
-                    date: *date,
-                    notes: Vec::new(),
-                    cautions: Vec::new(),
-                    span: self.span,
-                    ..day
-                }));
+            What::Add(day) => {
+                each.push(DayPlan { span: self.span, ..day.as_ref().clone() });
                 each.sort_by_key(|day| day.date);
             }
             What::Call(date, clock) => {

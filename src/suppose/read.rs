@@ -106,12 +106,38 @@ impl Reading<'_> {
             self.diagnostics.push(Diagnostic::new(codes::DUPLICATE, date.span, message).label("given again"));
             return None;
         }
-        if self.days.is_empty() {
-            let wrong = Diagnostic::new(codes::MISSING, date.span, "there is no day that it could be like");
-            self.diagnostics.push(wrong.help("add a 'days' block to the sequence"));
+        let like = match fact.args.get(1) {
+            Some(Arg::Group(parts)) => match parts.first() {
+                Some(Arg::Date(like)) => Some(*like),
+                _ => return None,
+            },
+            _ => None,
+        };
+        let Some(found) = self.like(date.value, like) else {
+            let span = like.map_or(date.span, |like| like.span);
+            let wrong = Diagnostic::new(codes::UNKNOWN_NAME, span, "there is no day that it could be like");
+            self.diagnostics.push(wrong.label("no allowed day").help(self.allowed()));
             return None;
+        };
+        let words = format!("{} is one more day, like {}", day(date.value), day(found.date));
+        let added = DayPlan { date: date.value, notes: Vec::new(), cautions: Vec::new(), ..found };
+        Some((What::Add(Box::new(added)), words))
+    }
+
+    /// The day that an added one is like: that one, also where it is lost; else the one before it.
+    fn like(&self, date: Date, like: Option<Spanned<Date>>) -> Option<DayPlan> {
+        let written = self.compiled.model.days.iter().flat_map(|days| &days.each);
+        match like {
+            Some(like) => self.days.iter().chain(written).find(|day| day.date == like.value).cloned(),
+            None => {
+                let all = if self.days.is_empty() {
+                    written.collect()
+                } else {
+                    self.days.iter().collect::<Vec<_>>()
+                };
+                all.iter().rev().find(|day| day.date < date).or(all.first()).map(|day| (*day).clone())
+            }
         }
-        Some((What::Add(date.value), format!("{} is one more day", day(date.value))))
     }
 
     fn call(&mut self, fact: &Fact) -> Option<(What, String)> {
@@ -137,16 +163,17 @@ impl Reading<'_> {
         if self.days.iter().any(inside) {
             return Some(());
         }
-        let all: Vec<String> = self.days.iter().map(|day| day.date.to_string()).collect();
         let message = format!("nothing can be shot on {} as it is", told(dates.value));
         let wrong = Diagnostic::new(codes::UNKNOWN_NAME, dates.span, message).label("no allowed day");
-        let near = nearest(&dates.value.from.to_string(), all.iter().map(String::as_str));
-        self.diagnostics.push(match near {
-            Some(near) => wrong.help(format!("did you mean {near}? allowed are: {}", all.join(", "))),
-            None if all.is_empty() => wrong.help("no day is allowed"),
-            None => wrong.help(format!("allowed are: {}", all.join(", "))),
-        });
+        let help = self.allowed();
+        self.diagnostics.push(wrong.help(help));
         None
+    }
+
+    /// Which days are allowed, with what is supposed so far.
+    fn allowed(&self) -> String {
+        let all: Vec<String> = self.days.iter().map(|day| day.date.to_string()).collect();
+        if all.is_empty() { "no day is allowed".into() } else { format!("allowed are: {}", all.join(", ")) }
     }
 
     fn find<'n>(&mut self, kind: &str, all: &[&'n Named], name: &Spanned<String>) -> Option<&'n Named> {

@@ -17,7 +17,12 @@ pub(super) const WORDS: &[Spec] = &[
         "Nothing is shot on that day or those days.",
         "lose 2027-05-14",
     ),
-    one("add", &[Part::Date], "One more day is allowed, like the one before it.", "add 2027-05-17"),
+    one(
+        "add",
+        &[Part::Date, Part::Maybe(&[Part::Word("like"), Part::Date])],
+        "One more day is allowed, like another or like the one before it.",
+        "add 2027-05-17 like 2027-05-14",
+    ),
     one(
         "away",
         &[Part::Name("person"), DATES],
