@@ -17,8 +17,7 @@ const FILM: &str = "night-parcel.seam";
 
 fn supposing(now: &Compiled, lines: &[&str]) -> Compiled {
     let lines: Vec<String> = lines.iter().map(|line| (*line).to_owned()).collect();
-    let suppositions =
-        Suppositions::read(now, &lines).unwrap_or_else(|wrong| panic!("{:?}", wrong.diagnostics));
+    let suppositions = Suppositions::read(now, &lines).expect("they make sense");
     now.supposing(&suppositions, Effort::default())
 }
 
