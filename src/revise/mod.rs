@@ -82,7 +82,9 @@ pub struct Comparison {
     pub desk: Vec<Work>,
     /// Passes whose inputs are different: what is done of them is done again.
     pub again: Vec<Again>,
-    /// Work of those passes in all; empty when there are none.
+    /// Passes whose inputs only grew: what is done of them stands, and they wait for more.
+    pub waiting: Vec<Again>,
+    /// Work of the passes that start over in all; empty when there are none.
     pub again_hours: String,
     /// Errors and warnings that were not there, or are there no more.
     pub found: Vec<Found>,
@@ -201,7 +203,7 @@ pub struct Work {
     pub new: Option<String>,
 }
 
-/// A pass that starts over.
+/// A pass that starts over, or waits for more.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Again {
     /// Its path.
@@ -283,6 +285,8 @@ pub struct Page {
     pub desk: Vec<Work>,
     /// Their passes that start over.
     pub again: Vec<Again>,
+    /// Their passes that wait for more.
+    pub waiting: Vec<Again>,
     /// Papers to take from them, and to hand to them.
     pub papers: Papers,
 }
@@ -295,7 +299,7 @@ pub fn compare(old: &Side<'_>, new: &Side<'_>) -> Comparison {
     let made = pairs::match_up(derived::things(old.compiled), derived::things(new.compiled), renames);
     let changes = words::changes(&written.matched, renames, true);
     let derived = words::changes(&made, renames, false);
-    let again = again::passes(old.compiled, new.compiled, &changes, &derived, renames);
+    let touched = again::passes(old.compiled, new.compiled, &changes, &derived, renames);
     let named = &new.compiled.model.sequence.named;
     let mut comparison = Comparison {
         schema: SCHEMA.to_owned(),
@@ -308,8 +312,9 @@ pub fn compare(old: &Side<'_>, new: &Side<'_>) -> Comparison {
         moved: plans::moved(old.compiled, new.compiled, renames),
         calls: calls::calls(old.compiled, new.compiled, renames),
         desk: plans::desk(old.compiled, new.compiled, renames),
-        again_hours: again::hours(new.compiled, &again),
-        again,
+        again_hours: again::hours(new.compiled, &touched.over),
+        again: touched.over,
+        waiting: touched.more,
         found: findings::found(old.compiled, new.compiled),
         papers: papers::papers(old, new),
         finish: plans::finish(old.compiled, new.compiled),
@@ -348,6 +353,7 @@ impl Comparison {
             && self.calls.is_empty()
             && self.desk.is_empty()
             && self.again.is_empty()
+            && self.waiting.is_empty()
             && self.found.is_empty()
             && self.finish.is_none()
             && self.costs.is_empty()

@@ -57,6 +57,7 @@ fn page(comparison: &Comparison, path: &str, name: &str, new: &Compiled) -> Page
             .cloned()
             .collect(),
         again: comparison.again.iter().filter(|one| is(&one.who)).cloned().collect(),
+        waiting: comparison.waiting.iter().filter(|one| is(&one.who)).cloned().collect(),
         ..Page::default()
     }
 }
@@ -90,6 +91,7 @@ impl Page {
             && self.plates.is_empty()
             && self.desk.is_empty()
             && self.again.is_empty()
+            && self.waiting.is_empty()
             && self.papers.void.is_empty()
             && self.papers.gone.is_empty()
             && self.papers.new.is_empty()

@@ -62,6 +62,7 @@ pub(super) fn whole(comparison: &Comparison, linked: bool) -> Sheet {
             ("Shoot", days.chain(moved(&comparison.moved)).collect()),
             ("Calls", comparison.calls.iter().map(|one| call(one, true).into()).collect()),
             ("Passes that start over", again(&comparison.again, &comparison.again_hours)),
+            ("Passes that wait for more", waiting(&comparison.waiting)),
             ("Found", comparison.found.iter().map(|one| found(one).into()).collect()),
             ("Papers", papers(&comparison.papers)),
             ("Finish and cost", costs(comparison)),
@@ -80,6 +81,7 @@ pub(super) fn person(comparison: &Comparison, page: &Page) -> Sheet {
             ("Your plates, when", moved(&page.moved)),
             ("Your plates, how", page.plates.iter().map(change).collect()),
             ("Your passes that start over", again(&page.again, "")),
+            ("Your passes that wait for more", waiting(&page.waiting)),
             ("Your passes in the plan", page.desk.iter().map(|one| work(one, &page.path).into()).collect()),
             ("Your papers", papers(&page.papers)),
             ("Written about you", page.written.iter().map(change).collect()),
@@ -209,6 +211,14 @@ fn again(passes: &[Again], hours: &str) -> Vec<Line> {
     total.into_iter().chain(each).collect()
 }
 
+fn waiting(passes: &[Again]) -> Vec<Line> {
+    let stands = "what is done of them stands; they are finished when the rest is there";
+    let head = (!passes.is_empty()).then(|| Line::from(stands.to_owned()));
+    head.into_iter()
+        .chain(passes.iter().map(|one| Line::from(format!("{}: {}", one.pass, one.because))))
+        .collect()
+}
+
 fn papers(papers: &Papers) -> Vec<Line> {
     [
         ("void, to be handed out anew", &papers.void),
@@ -256,6 +266,7 @@ fn in_short(page: &Page) -> String {
         (page.plates.len(), "plate that is different", "plates that are different"),
         (page.desk.len(), "pass planned otherwise", "passes planned otherwise"),
         (page.again.len(), "pass that starts over", "passes that start over"),
+        (page.waiting.len(), "pass that waits for more", "passes that wait for more"),
         (void, "paper void", "papers void"),
         (page.papers.new.len(), "new paper", "new papers"),
     ];
