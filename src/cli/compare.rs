@@ -76,7 +76,7 @@ fn versions(args: &Args) -> Result<(Version, Version), Trouble> {
 }
 
 /// One version, compiled.
-struct Version {
+pub(super) struct Version {
     /// As it was typed.
     name: String,
     compiled: Compiled,
@@ -97,7 +97,7 @@ impl Version {
     }
 
     /// A file as it was in a revision.
-    fn at(path: &Path, revision: &str, effort: order::Effort) -> Result<Self, Trouble> {
+    pub(super) fn at(path: &Path, revision: &str, effort: order::Effort) -> Result<Self, Trouble> {
         let mut reader = Revision::open(path, revision)?;
         let name = format!("{} at {}", console::shown(path), plain(revision));
         let root = reader.root().to_owned();
@@ -109,7 +109,7 @@ impl Version {
     }
 
     /// The packet and its documents.
-    fn papers(&self) -> Result<(Packet, Vec<Document>), Trouble> {
+    pub(super) fn papers(&self) -> Result<(Packet, Vec<Document>), Trouble> {
         let packet = self.compiled.packet(false);
         let documents = packet::render(&packet, &self.templates)
             .map_err(|error| Trouble::new(format!("{}: {error}", self.name)))?;

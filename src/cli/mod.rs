@@ -7,6 +7,7 @@ mod build;
 mod check;
 mod compare;
 mod console;
+mod earlier;
 mod explain;
 mod fmt;
 mod folder;

@@ -159,7 +159,9 @@ fn waits(compiled: &Compiled, renames: &Renames) -> BTreeMap<Key, BTreeSet<Strin
 fn more_for(node: Node, compiled: &Compiled) -> String {
     let name = graph::name(node, &compiled.model, &compiled.breakdown);
     match node {
-        Node::Pass(pass) if compiled.breakdown.passes[pass].lock => "the picture is locked with more in it".to_owned(),
+        Node::Pass(pass) if compiled.breakdown.passes[pass].lock => {
+            "the picture is locked with more in it".to_owned()
+        }
         Node::Lock => "the picture is locked with more in it".to_owned(),
         _ => format!("{name} waits for more"),
     }

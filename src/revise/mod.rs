@@ -28,6 +28,7 @@ mod again;
 mod calls;
 mod derived;
 mod findings;
+mod marks;
 mod pairs;
 mod papers;
 mod people;
@@ -37,6 +38,7 @@ mod text;
 mod things;
 mod words;
 
+pub use marks::{Since, mark};
 pub use text::{alone, documents, json, text};
 
 /// Version of the shape of [`Comparison`] as JSON; changes when a key changes meaning or goes.
