@@ -5,7 +5,7 @@
 //! reaches back, and only [`load`] and the caller touch files.
 //!
 //! ```text
-//! text → syntax → model → recipes → graph → order → rules → packet
+//! text → syntax → model → recipes → record → graph → order → rules → packet
 //! ```
 
 pub mod craft;
@@ -18,6 +18,7 @@ pub mod order;
 pub mod packet;
 pub mod quantity;
 pub mod recipe;
+pub mod record;
 pub mod revise;
 pub mod rule;
 pub mod schema;
@@ -36,6 +37,7 @@ use rule::{Findings, Subject};
 use schema::Fact;
 use source::Sources;
 use suppose::Suppositions;
+use syntax::Tree;
 
 /// A sequence, compiled.
 #[derive(Debug)]
@@ -44,6 +46,8 @@ pub struct Compiled {
     pub sources: Sources,
     /// Their statements, checked.
     pub facts: Vec<Fact>,
+    /// The day logs beside it.
+    pub logs: Vec<Tree>,
     /// What they mean.
     pub model: Model,
     /// The recipes that were used.
@@ -68,10 +72,10 @@ pub fn compile(loaded: Loaded, watch: &mut dyn FnMut(&'static str)) -> Compiled 
 
 /// The same with planners that try harder.
 pub fn compile_with(loaded: Loaded, effort: Effort, watch: &mut dyn FnMut(&'static str)) -> Compiled {
-    let Loaded { sources, trees, recipes, mut diagnostics } = loaded;
+    let Loaded { sources, trees, recipes, logs, mut diagnostics } = loaded;
     watch("syntax");
 
-    let statements = trees.iter().flat_map(syntax::Tree::statements);
+    let statements = trees.iter().flat_map(Tree::statements);
     let facts = schema::check(statements, schema::ROOT, &mut diagnostics);
     if diagnostics.len() >= diagnostic::MOST {
         let help = format!("reading stopped after {} findings; mend these first", diagnostic::MOST);
@@ -86,13 +90,14 @@ pub fn compile_with(loaded: Loaded, effort: Effort, watch: &mut dyn FnMut(&'stat
 
     let (library, wrong) = Library::with_project(&sources, &recipes);
     diagnostics.extend(wrong);
-    finish(Meant { sources, facts, model, library, diagnostics }, effort, watch)
+    finish(Meant { sources, facts, logs, model, library, diagnostics }, effort, watch)
 }
 
 /// What statements mean, before anything is made of it.
 struct Meant {
     sources: Sources,
     facts: Vec<Fact>,
+    logs: Vec<Tree>,
     model: Model,
     library: Library,
     diagnostics: Vec<Diagnostic>,
@@ -100,10 +105,13 @@ struct Meant {
 
 /// Every stage from the recipes on.
 fn finish(meant: Meant, effort: Effort, watch: &mut dyn FnMut(&'static str)) -> Compiled {
-    let Meant { sources, facts, mut model, library, mut diagnostics } = meant;
+    let Meant { sources, facts, logs, mut model, library, mut diagnostics } = meant;
     recipe::share_out(&mut model, &library, &mut diagnostics);
-    let breakdown = recipe::expand(&model, &library, &mut diagnostics);
+    let mut breakdown = recipe::expand(&model, &library, &mut diagnostics);
     watch("recipes");
+
+    record::record(&sources, &logs, (&mut model, &mut breakdown), &mut diagnostics);
+    watch("record");
 
     let work = graph::build(&model, &breakdown, &mut diagnostics);
     watch("graph");
@@ -125,7 +133,7 @@ fn finish(meant: Meant, effort: Effort, watch: &mut dyn FnMut(&'static str)) -> 
     diagnostic::sort(&mut diagnostics);
     watch("rules");
 
-    Compiled { sources, facts, model, library, breakdown, work, plan, findings, diagnostics }
+    Compiled { sources, facts, logs, model, library, breakdown, work, plan, findings, diagnostics }
 }
 
 impl Compiled {
@@ -149,8 +157,9 @@ impl Compiled {
         let facts = suppositions.statements(self);
         let mut model = model::lower(&facts, &rule::names(), &mut diagnostics);
         suppositions.apply(&mut model);
-        let (sources, library) = (suppositions.sources.clone(), self.library.clone());
-        finish(Meant { sources, facts, model, library, diagnostics }, effort, &mut |_| {})
+        let (sources, library, logs) =
+            (suppositions.sources.clone(), self.library.clone(), self.logs.clone());
+        finish(Meant { sources, facts, logs, model, library, diagnostics }, effort, &mut |_| {})
     }
 
     /// Every document of the packet, in memory. `overrides` are the project's own

@@ -11,6 +11,7 @@ mod earlier;
 mod explain;
 mod fmt;
 mod folder;
+mod log;
 mod new;
 mod project;
 mod reader;
@@ -57,6 +58,7 @@ enum Command {
     Build(build::Args),
     Fmt(fmt::Args),
     Why(why::Args),
+    Log(log::Args),
     Compare(compare::Args),
     Suppose(suppose::Args),
     Explain(explain::Args),
@@ -111,6 +113,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Build(args) => build::run(&args),
         Command::Fmt(args) => fmt::run(&args),
         Command::Why(args) => why::run(&args),
+        Command::Log(args) => log::run(&args),
         Command::Compare(args) => compare::run(&args),
         Command::Suppose(args) => suppose::run(&args),
         Command::Explain(args) => explain::run(&args),

@@ -10,6 +10,7 @@ use crate::source::{Span, Spanned};
 pub mod arena;
 mod kit;
 mod lower;
+mod record;
 mod settings;
 mod story;
 mod weights;
@@ -20,6 +21,7 @@ pub use kit::{
     Steadying, SunEvent, Travel,
 };
 pub use lower::{lower, speed_curve};
+pub use record::{Aside, Capture, LoggedDay, Measured, OffMark, Record, Take, Worth};
 pub use settings::{Budgets, DayPlan, Days, Finish, Sequence};
 pub use story::{
     Amount, Asset, Beat, Binding, Cue, Effect, EffortOverride, Hands, Join, JoinKind, Layer, MarkUse, Need,
@@ -147,6 +149,8 @@ pub struct Model {
     pub notes: Vec<Spanned<String>>,
     /// Free cautions at the top level.
     pub cautions: Vec<Spanned<String>>,
+    /// What was captured already; empty until the logs are read.
+    pub record: Record,
 }
 
 impl Model {
@@ -175,6 +179,7 @@ impl Model {
             finish: None,
             notes: Vec::new(),
             cautions: Vec::new(),
+            record: Record::default(),
         }
     }
 
