@@ -21,8 +21,12 @@ fn a_packet_marks_what_changed_since_another() {
     assert_eq!(build("same", "one").code, 0);
     for (path, bytes) in room.tree("same").iter().filter(|(path, _)| path.ends_with(".html")) {
         let text = String::from_utf8_lossy(bytes);
+        if path.contains("phone") {
+            continue;
+        }
         assert!(
-            text.contains("Nothing on this page has changed since text") && !text.contains("heard\">"),
+            text.contains("Nothing to act on has changed on this page since text")
+                && !text.contains("heard\">"),
             "{path}"
         );
     }

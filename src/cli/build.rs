@@ -4,7 +4,7 @@ use super::earlier::Earlier;
 use super::project::Project;
 use super::report::{self, Choices, Format, Written};
 use super::timings::Timings;
-use super::{Exit, Trouble, console, folder, project};
+use super::{Exit, Trouble, console, folder, pdf, project};
 use seamster::diagnostic::text::plain;
 use seamster::packet::{self, Document, RenderError};
 use std::path::PathBuf;
@@ -32,6 +32,8 @@ pub(super) struct Args {
     #[arg(long, value_name = "PACKET_OR_REV")]
     since: Option<String>,
     #[command(flatten)]
+    pdf: pdf::Args,
+    #[command(flatten)]
     choices: Choices,
 }
 
@@ -48,29 +50,48 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     timings.stage("report");
     console::print(&told)?;
     timings.tell();
-    written.map(|_| args.choices.exit(&project.compiled.diagnostics))
+    match written?.and_then(|made| made.without_pdf) {
+        Some(trouble) => Err(trouble),
+        None => Ok(args.choices.exit(&project.compiled.diagnostics)),
+    }
+}
+
+/// What was written.
+struct Made {
+    documents: Vec<Document>,
+    /// Why there are no PDFs among them, where they were asked for.
+    without_pdf: Option<Trouble>,
 }
 
 /// Renders every document in memory, then writes the folder.
-fn write(args: &Args, project: &Project, timings: &mut Timings) -> Result<Vec<Document>, Trouble> {
+fn write(args: &Args, project: &Project, timings: &mut Timings) -> Result<Made, Trouble> {
     let compiled = &project.compiled;
     let templates = project.disk.templates()?;
-    let mut made = compiled.packet(is_draft(args, project));
-    made.head.label =
+    let mut packet = compiled.packet(is_draft(args, project));
+    packet.head.label =
         args.revision.as_deref().map(|label| plain(label).trim().to_owned()).unwrap_or_default();
-    let mut documents = packet::render(&made, &templates).map_err(wrong_template)?;
+    let mut documents = packet::render(&packet, &templates).map_err(wrong_template)?;
     if let Some(since) = &args.since {
         let earlier = Earlier::find(&args.file, since, args.choices.effort.value())?;
-        documents = earlier.mark(documents, &made.head);
+        documents = earlier.mark(documents, &packet.head, &compiled.sources);
     }
     timings.stage("packet");
+    let mut without_pdf = None;
+    if args.pdf.pdf {
+        match pdf::print(&args.pdf, &packet::paper::pages(&packet, &documents)) {
+            Ok(printed) => documents.extend(printed),
+            Err(trouble) => without_pdf = Some(trouble),
+        }
+        documents.sort_by(|a, b| a.path.cmp(&b.path));
+        timings.stage("pdf");
+    }
     let label = folder::Label {
         sequence: compiled.model.sequence.named.path.clone(),
         text: packet::text_hash(&compiled.sources),
     };
     folder::write(&args.out, project.disk.folder(), &label, &documents)?;
     timings.stage("write");
-    Ok(documents)
+    Ok(Made { documents, without_pdf })
 }
 
 fn is_draft(args: &Args, project: &Project) -> bool {
@@ -85,13 +106,15 @@ fn wrong_template(error: RenderError) -> Trouble {
     }
 }
 
-fn tell(args: &Args, project: &Project, written: &Result<Option<Vec<Document>>, Trouble>) -> String {
+fn tell(args: &Args, project: &Project, written: &Result<Option<Made>, Trouble>) -> String {
     let compiled = &project.compiled;
     let draft = is_draft(args, project);
     let folder = console::shown(&args.out);
     if args.choices.format == Format::Json {
         let (documents, trouble) = match written {
-            Ok(Some(documents)) => (Some(documents), None),
+            Ok(Some(made)) => {
+                (Some(&made.documents), made.without_pdf.as_ref().map(|trouble| trouble.message.as_str()))
+            }
             Ok(None) => (None, Some("nothing was written: the findings stand against it")),
             Err(trouble) => (None, Some(trouble.message.as_str())),
         };
@@ -101,12 +124,12 @@ fn tell(args: &Args, project: &Project, written: &Result<Option<Vec<Document>>, 
     }
     let mut text = report::text(&compiled.sources, &compiled.diagnostics);
     match written {
-        Ok(Some(documents)) => {
+        Ok(Some(made)) => {
             let kind = if draft { "draft" } else { "packet" };
             text.push_str(&format!(
                 "wrote the {kind} '{}' into '{folder}': {} documents; open index.html\n",
                 seamster::diagnostic::text::plain(compiled.model.sequence.named.label()),
-                documents.len()
+                made.documents.len()
             ));
         }
         Ok(None) => text.push_str("nothing was written; `--draft` writes a packet in spite of this\n"),

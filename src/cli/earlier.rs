@@ -10,6 +10,7 @@ use seamster::order::Effort;
 use seamster::packet::Document;
 use seamster::packet::views::Head;
 use seamster::revise::{self, Since};
+use seamster::source::Sources;
 use std::fs;
 use std::path::Path;
 
@@ -57,7 +58,7 @@ impl Earlier {
     }
 
     /// The pages with their signs.
-    pub(super) fn mark(&self, documents: Vec<Document>, head: &Head) -> Vec<Document> {
+    pub(super) fn mark(&self, documents: Vec<Document>, head: &Head, sources: &Sources) -> Vec<Document> {
         let label =
             if self.label.is_empty() { String::new() } else { format!(", revision “{}”", self.label) };
         let moving = [
@@ -67,7 +68,9 @@ impl Earlier {
             head.version.clone(),
         ];
         let name = format!("text {}{label}", self.version);
-        revise::mark(documents, &Since { documents: &self.documents, name: &name, moving: &moving })
+        let files: Vec<String> = sources.files().iter().map(|file| file.name.clone()).collect();
+        let since = Since { documents: &self.documents, name: &name, moving: &moving, files: &files };
+        revise::mark(documents, &since)
     }
 }
 

@@ -13,6 +13,7 @@ mod fmt;
 mod folder;
 mod log;
 mod new;
+mod pdf;
 mod project;
 mod reader;
 mod recipes;

@@ -14,7 +14,8 @@
 //! again                passes whose inputs are different, along the graph
 //! plans · calls        days, moves, calls, the finish, hours
 //! findings             what is wrong now, and what no more
-//! papers               documents that say something else
+//! reading → apart      what a page says to act on; what two pages say otherwise
+//! papers · marks       documents that are void; signs at what changed
 //!       └→ people      all of it, for each person alone
 //! sheet → text         in words, and laid out
 //! ```
@@ -25,6 +26,8 @@ use crate::packet::{Document, Packet};
 use serde::Serialize;
 
 mod again;
+mod align;
+mod apart;
 mod calls;
 mod derived;
 mod findings;
@@ -33,6 +36,8 @@ mod pairs;
 mod papers;
 mod people;
 mod plans;
+mod quiet;
+mod reading;
 mod sheet;
 mod text;
 mod things;
@@ -236,12 +241,23 @@ pub struct Found {
 /// Documents by name without ending, each sorted.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 pub struct Papers {
-    /// They say something else now; copies that were handed out are void.
-    pub void: Vec<String>,
+    /// They say something else to act on now; copies that were handed out are void.
+    pub void: Vec<Void>,
+    /// Their words differ, and nothing to act on does; copies that were handed out are good.
+    pub good: Vec<String>,
     /// They are made no more; copies that were handed out are void.
     pub gone: Vec<String>,
     /// They were not there.
     pub new: Vec<String>,
+}
+
+/// A document that says something else now.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Void {
+    /// Its name without ending.
+    pub name: String,
+    /// What of it is different; empty of a file that a program reads.
+    pub changes: Vec<Difference>,
 }
 
 /// A sum before and after.

@@ -79,7 +79,8 @@ fn carried(name: &str, sides: [&Side<'_>; 2]) -> BTreeSet<String> {
 /// Those of the papers that somebody carries.
 fn papers(all: &Papers, carried: &BTreeSet<String>) -> Papers {
     let keep = |names: &[String]| names.iter().filter(|name| carried.contains(*name)).cloned().collect();
-    Papers { void: keep(&all.void), gone: keep(&all.gone), new: keep(&all.new) }
+    let void = all.void.iter().filter(|one| carried.contains(&one.name)).cloned().collect();
+    Papers { void, good: keep(&all.good), gone: keep(&all.gone), new: keep(&all.new) }
 }
 
 impl Page {

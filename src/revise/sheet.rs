@@ -4,8 +4,13 @@
 //! what it is about, and sections of lines. Text, Markdown and HTML only lay it out.
 
 use super::derived::{PASS, WORK};
-use super::{Again, Call, Change, Comparison, Cost, Difference, Found, How, Moved, Page, Papers, Work};
+use super::{Again, Call, Change, Comparison, Cost, Difference, Found, How, Moved, Page, Papers, Void, Work};
 use serde::Serialize;
+
+/// Changes of a void paper that are told among all papers.
+const FEW: usize = 2;
+/// Changes of a void paper that are told to whoever carries it.
+const MANY: usize = 8;
 
 /// What one page says.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -64,7 +69,7 @@ pub(super) fn whole(comparison: &Comparison, linked: bool) -> Sheet {
             ("Passes that start over", again(&comparison.again, &comparison.again_hours)),
             ("Passes that wait for more", waiting(&comparison.waiting)),
             ("Found", comparison.found.iter().map(|one| found(one).into()).collect()),
-            ("Papers", papers(&comparison.papers)),
+            ("Papers", papers(&comparison.papers, FEW)),
             ("Finish and cost", costs(comparison)),
             ("Whom it concerns", concerned(comparison, linked)),
         ]),
@@ -83,7 +88,7 @@ pub(super) fn person(comparison: &Comparison, page: &Page) -> Sheet {
             ("Your passes that start over", again(&page.again, "")),
             ("Your passes that wait for more", waiting(&page.waiting)),
             ("Your passes in the plan", page.desk.iter().map(|one| work(one, &page.path).into()).collect()),
-            ("Your papers", papers(&page.papers)),
+            ("Your papers", papers(&page.papers, MANY)),
             ("Written about you", page.written.iter().map(change).collect()),
         ]),
     };
@@ -219,16 +224,47 @@ fn waiting(passes: &[Again]) -> Vec<Line> {
         .collect()
 }
 
-fn papers(papers: &Papers) -> Vec<Line> {
-    [
-        ("void, to be handed out anew", &papers.void),
+/// Papers, and as many changes of each void one as that.
+fn papers(papers: &Papers, most: usize) -> Vec<Line> {
+    let void = Line {
+        text: "void, to be handed out anew".to_owned(),
+        file: String::new(),
+        inside: papers.void.iter().map(|one| void(one, most)).collect(),
+    };
+    let rest = [
         ("void, made no more", &papers.gone),
         ("new", &papers.new),
-    ]
-    .into_iter()
-    .filter(|(_, names)| !names.is_empty())
-    .map(|(what, names)| Line { text: what.to_owned(), file: String::new(), inside: vec![names.join(", ")] })
-    .collect()
+        ("good still, though reasons or pictures on them differ", &papers.good),
+    ];
+    let rest = rest.into_iter().filter(|(_, names)| !names.is_empty()).map(|(what, names)| Line {
+        text: what.to_owned(),
+        file: String::new(),
+        inside: vec![names.join(", ")],
+    });
+    (!papers.void.is_empty()).then_some(void).into_iter().chain(rest).collect()
+}
+
+/// `plates/bench-hands: Tilt: 30° down → 26° down; and 2 more`.
+fn void(paper: &Void, most: usize) -> String {
+    let mut told: Vec<String> = paper.changes.iter().take(most).map(changed).collect();
+    if paper.changes.len() > most {
+        told.push(format!("and {} more", paper.changes.len() - most));
+    }
+    if told.is_empty() { paper.name.clone() } else { format!("{}: {}", paper.name, told.join("; ")) }
+}
+
+/// A difference of a paper; not everything on one has a name.
+fn changed(one: &Difference) -> String {
+    match (&one.old, &one.new) {
+        (None, Some(new)) => format!("new: {}", within(&one.what, new)),
+        (Some(old), None) => format!("gone: {}", within(&one.what, old)),
+        _ if one.what.is_empty() => difference(one).trim_start_matches(": ").to_owned(),
+        _ => difference(one),
+    }
+}
+
+fn within(what: &str, value: &str) -> String {
+    if what.is_empty() { value.to_owned() } else { format!("{what}: {value}") }
 }
 
 fn costs(comparison: &Comparison) -> Vec<Line> {
