@@ -99,9 +99,12 @@ fn in_page(text: &str, old: Option<&str>, name: &str, quiet: &Quiet) -> String {
 
 /// What is on the page no more.
 fn gone(changes: &[Difference]) -> String {
-    let gone: Vec<&str> =
-        changes.iter().filter(|one| one.new.is_none()).filter_map(|one| one.old.as_deref()).collect();
-    let mut named: Vec<String> = gone.iter().take(MOST_GONE).map(|one| format!("“{one}”")).collect();
+    let gone: Vec<&Difference> = changes.iter().filter(|one| one.new.is_none()).collect();
+    let told = |one: &&Difference| match (one.what.as_str(), one.old.as_deref().unwrap_or_default()) {
+        ("", old) => format!("“{old}”"),
+        (what, old) => format!("“{what}: {old}”"),
+    };
+    let mut named: Vec<String> = gone.iter().take(MOST_GONE).map(told).collect();
     if gone.len() > MOST_GONE {
         named.push(format!("and {} more", gone.len() - MOST_GONE));
     }

@@ -108,7 +108,7 @@ impl Reader {
         let name: String = tag.chars().take_while(char::is_ascii_alphanumeric).collect();
         if !WITHIN.contains(&name.as_str()) {
             self.flush();
-        } else if name == "br" {
+        } else if name == "br" || closes && name == "time" {
             self.text.push(' ');
         } else if !closes && !self.silent() {
             self.begun.get_or_insert(at);
