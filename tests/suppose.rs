@@ -191,3 +191,14 @@ fn the_command_tells_in_every_form_and_changes_no_file() {
     assert!(wrong.err.contains("did you mean 'tow'?") && wrong.err.contains(" --> supposed:1:5"));
     assert_eq!(room.tree(""), before);
 }
+
+#[test]
+fn what_changes_nothing_says_so() {
+    let room = Room::with_film("nothing");
+    let film = room.read("film/film.seam");
+    let date = film.split_once("days from ").map(|(_, rest)| &rest[..10]).expect("it has days");
+    let call = film.split_once("\n  call ").map(|(_, rest)| &rest.trim_start()[..5]).expect("it has a call");
+    let ran = room.run(&["suppose", "film/film.seam", &format!("call {date} {call}")]);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    assert!(ran.out.contains("nothing would change") && !ran.out.contains("comments"), "{}", ran.out);
+}

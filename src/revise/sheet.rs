@@ -50,8 +50,9 @@ impl From<String> for Line {
 pub(super) fn whole(comparison: &Comparison, linked: bool) -> Sheet {
     let mut lead = vec![format!("{}: text {} → {}", comparison.title, comparison.old, comparison.new)];
     if comparison.nothing {
-        lead.push("nothing changed".to_owned());
-        if comparison.old != comparison.new {
+        let told = if comparison.supposed.is_empty() { "nothing changed" } else { "nothing would change" };
+        lead.push(told.to_owned());
+        if comparison.old != comparison.new && comparison.supposed.is_empty() {
             lead.push("the texts differ in their layout or their comments alone".to_owned());
         }
     }
