@@ -23,6 +23,7 @@ pub mod revise;
 pub mod rule;
 pub mod schema;
 pub mod source;
+pub mod suppose;
 pub mod syntax;
 
 pub use load::{Loaded, Reader, load};
@@ -35,6 +36,8 @@ use recipe::{Breakdown, Library};
 use rule::{Findings, Subject};
 use schema::Fact;
 use source::Sources;
+use suppose::Suppositions;
+use syntax::Tree;
 
 /// A sequence, compiled.
 #[derive(Debug)]
@@ -43,6 +46,8 @@ pub struct Compiled {
     pub sources: Sources,
     /// Their statements, checked.
     pub facts: Vec<Fact>,
+    /// The day logs beside it.
+    pub logs: Vec<Tree>,
     /// What they mean.
     pub model: Model,
     /// The recipes that were used.
@@ -70,7 +75,7 @@ pub fn compile_with(loaded: Loaded, effort: Effort, watch: &mut dyn FnMut(&'stat
     let Loaded { sources, trees, recipes, logs, mut diagnostics } = loaded;
     watch("syntax");
 
-    let statements = trees.iter().flat_map(syntax::Tree::statements);
+    let statements = trees.iter().flat_map(Tree::statements);
     let facts = schema::check(statements, schema::ROOT, &mut diagnostics);
     if diagnostics.len() >= diagnostic::MOST {
         let help = format!("reading stopped after {} findings; mend these first", diagnostic::MOST);
@@ -80,12 +85,27 @@ pub fn compile_with(loaded: Loaded, effort: Effort, watch: &mut dyn FnMut(&'stat
     }
     watch("schema");
 
-    let rules = rule::names();
-    let mut model = model::lower(&facts, &rules, &mut diagnostics);
+    let model = model::lower(&facts, &rule::names(), &mut diagnostics);
     watch("model");
 
     let (library, wrong) = Library::with_project(&sources, &recipes);
     diagnostics.extend(wrong);
+    finish(Meant { sources, facts, logs, model, library, diagnostics }, effort, watch)
+}
+
+/// What statements mean, before anything is made of it.
+struct Meant {
+    sources: Sources,
+    facts: Vec<Fact>,
+    logs: Vec<Tree>,
+    model: Model,
+    library: Library,
+    diagnostics: Vec<Diagnostic>,
+}
+
+/// Every stage from the recipes on.
+fn finish(meant: Meant, effort: Effort, watch: &mut dyn FnMut(&'static str)) -> Compiled {
+    let Meant { sources, facts, logs, mut model, library, mut diagnostics } = meant;
     recipe::share_out(&mut model, &library, &mut diagnostics);
     let mut breakdown = recipe::expand(&model, &library, &mut diagnostics);
     watch("recipes");
@@ -113,13 +133,33 @@ pub fn compile_with(loaded: Loaded, effort: Effort, watch: &mut dyn FnMut(&'stat
     diagnostic::sort(&mut diagnostics);
     watch("rules");
 
-    Compiled { sources, facts, model, library, breakdown, work, plan, findings, diagnostics }
+    Compiled { sources, facts, logs, model, library, breakdown, work, plan, findings, diagnostics }
 }
 
 impl Compiled {
     /// Whether anything stands that cannot work as written.
     pub fn has_errors(&self) -> bool {
         rule::has_errors(&self.diagnostics)
+    }
+
+    /// Whether the text itself has errors, so that the plan is not one of what was meant.
+    pub fn is_misread(&self) -> bool {
+        let found = |one: &&Diagnostic| self.findings.standing.iter().any(|(_, rule)| rule == *one);
+        self.diagnostics
+            .iter()
+            .filter(|one| one.severity == diagnostic::Severity::Error)
+            .any(|one| !found(&one))
+    }
+
+    /// The same sequence with something supposed: all of it compiled again, nothing of it changed.
+    pub fn supposing(&self, suppositions: &Suppositions, effort: Effort) -> Self {
+        let mut diagnostics = Vec::new();
+        let facts = suppositions.statements(self);
+        let mut model = model::lower(&facts, &rule::names(), &mut diagnostics);
+        suppositions.apply(&mut model);
+        let (sources, library, logs) =
+            (suppositions.sources.clone(), self.library.clone(), self.logs.clone());
+        finish(Meant { sources, facts, logs, model, library, diagnostics }, effort, &mut |_| {})
     }
 
     /// Every document of the packet, in memory. `overrides` are the project's own

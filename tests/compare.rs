@@ -6,7 +6,7 @@
 use command::Room;
 use project::{Edit, example, planted};
 use seamster::Compiled;
-use seamster::revise::{Change, Comparison, How, Side, compare, text};
+use seamster::revise::{Change, Comparison, How, Papers, Side, compare, text};
 
 mod command;
 mod project;
@@ -37,6 +37,11 @@ fn heads(changes: &[Change]) -> Vec<String> {
 fn words(change: &Change) -> Vec<String> {
     let told = |value: &Option<String>| value.clone().unwrap_or_else(|| "-".to_owned());
     change.words.iter().map(|one| format!("{}: {} → {}", one.what, told(&one.old), told(&one.new))).collect()
+}
+
+/// Names of the papers that are void.
+fn void(papers: &Papers) -> Vec<&str> {
+    papers.void.iter().map(|one| one.name.as_str()).collect()
 }
 
 /// Words of a beat as they stand in the example.
@@ -97,7 +102,7 @@ fn a_beat_that_is_cut_takes_its_plates_passes_and_hours_with_it() {
         let shot = comparison.moved.iter().find(|one| one.path == path).expect("it was shot");
         assert!(shot.old.is_some() && shot.new.is_none(), "{shot:?}");
     }
-    assert!(comparison.papers.void.contains(&"index".to_owned()));
+    assert!(void(&comparison.papers).contains(&"index"));
     // What is laid together of all beats is laid together anew.
     let again: Vec<&str> = comparison.again.iter().map(|one| one.pass.as_str()).collect();
     assert!(again.contains(&"assembly") && again.contains(&"delivery.master"), "{again:?}");
@@ -129,10 +134,10 @@ fn a_title_that_is_renamed_starts_nothing_over() {
     assert_eq!(heads(&comparison.written), ["changed plate leap.swoop"]);
     assert_eq!(words(&comparison.written[0]), ["title: “Down from the gantry” → “Down the cable”"]);
     assert!(comparison.again.is_empty() && comparison.moved.is_empty() && comparison.costs.is_empty());
-    for void in ["plates/leap-swoop", "call-sheet-1", "joins/leap-swoop-to-leap-land"] {
-        assert!(comparison.papers.void.contains(&void.to_owned()), "{void}: {:?}", comparison.papers);
+    for paper in ["plates/leap-swoop", "call-sheet-1", "joins/leap-swoop-to-leap-land"] {
+        assert!(void(&comparison.papers).contains(&paper), "{paper}: {:?}", comparison.papers);
     }
-    assert!(!comparison.papers.void.contains(&"plates/bench-hands".to_owned()));
+    assert!(!void(&comparison.papers).contains(&"plates/bench-hands"));
 }
 
 #[test]
@@ -148,8 +153,22 @@ fn hours_of_a_person_move_their_call_and_are_on_their_page() {
     let page = comparison.people.iter().find(|page| page.path == "ines").expect("she has a page");
     assert_eq!(heads(&page.written), ["changed person ines"]);
     assert!(page.calls.iter().all(|one| one.person == "ines") && !page.calls.is_empty());
-    assert!(page.papers.void.contains(&"call-sheet-1".to_owned()), "{:?}", page.papers);
+    assert!(void(&page.papers).contains(&"call-sheet-1"), "{:?}", page.papers);
     assert!(comparison.untouched.iter().any(|one| one.name == "Sound, by Jon"), "{:?}", comparison.untouched);
+}
+
+#[test]
+fn a_void_paper_says_what_of_it_changed() {
+    let comparison = edited("night-parcel", &[(FILM, "    tilt   -30 deg\n", "    tilt   -26 deg\n")]);
+    let card =
+        comparison.papers.void.iter().find(|one| one.name == "plates/bench-hands").expect("it is void");
+    let tilt = card.changes.iter().find(|one| one.what == "Tilt").expect("the tilt is another");
+    assert_eq!((tilt.old.as_deref(), tilt.new.as_deref()), (Some("30° down"), Some("26° down")));
+    // Whoever packs, drives or waits does nothing else.
+    let papers = void(&comparison.papers);
+    assert!(!papers.iter().any(|name| name.starts_with("call-sheet") || *name == "index"), "{papers:?}");
+    let told = text(&comparison, None);
+    assert!(told.contains("plates/bench-hands: Tilt: 30° down → 26° down"), "{told}");
 }
 
 #[test]
@@ -203,7 +222,7 @@ fn mirrored(comparison: &Comparison) -> (Vec<String>, Vec<String>, Vec<String>) 
         comparison.calls.iter().map(|one| format!("{} {} {:?} {:?}", one.person, one.day, one.new, one.old));
     let days = comparison.days.iter().map(|one| format!("{:?} {:?}", one.new, one.old));
     let mut plans: Vec<String> = calls.chain(days).collect();
-    plans.extend(comparison.papers.void.iter().map(|one| format!("void {one}")));
+    plans.extend(void(&comparison.papers).iter().map(|one| format!("void {one}")));
     plans.extend(comparison.papers.gone.iter().map(|one| format!("new {one}")));
     plans.extend(comparison.papers.new.iter().map(|one| format!("gone {one}")));
     heads.sort();
@@ -225,7 +244,7 @@ fn straight(comparison: &Comparison) -> (Vec<String>, Vec<String>, Vec<String>) 
         comparison.calls.iter().map(|one| format!("{} {} {:?} {:?}", one.person, one.day, one.old, one.new));
     let days = comparison.days.iter().map(|one| format!("{:?} {:?}", one.old, one.new));
     let mut plans: Vec<String> = calls.chain(days).collect();
-    plans.extend(comparison.papers.void.iter().map(|one| format!("void {one}")));
+    plans.extend(void(&comparison.papers).iter().map(|one| format!("void {one}")));
     plans.extend(comparison.papers.gone.iter().map(|one| format!("gone {one}")));
     plans.extend(comparison.papers.new.iter().map(|one| format!("new {one}")));
     heads.sort();

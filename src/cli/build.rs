@@ -1,9 +1,11 @@
 //! `build`: writes the packet, whole or not at all.
 
+use super::earlier::Earlier;
 use super::project::Project;
 use super::report::{self, Choices, Format, Written};
 use super::timings::Timings;
 use super::{Exit, Trouble, console, folder, pdf, project};
+use seamster::diagnostic::text::plain;
 use seamster::packet::{self, Document, RenderError};
 use std::path::PathBuf;
 
@@ -23,6 +25,12 @@ pub(super) struct Args {
     /// Write a packet in spite of errors; every page then says that it is a draft
     #[arg(long)]
     draft: bool,
+    /// What people call this revision; every page then says so
+    #[arg(long, value_name = "LABEL")]
+    revision: Option<String>,
+    /// Mark on each page what changed since an earlier packet: its folder, or a revision of git
+    #[arg(long, value_name = "PACKET_OR_REV")]
+    since: Option<String>,
     #[command(flatten)]
     pdf: pdf::Args,
     #[command(flatten)]
@@ -59,8 +67,14 @@ struct Made {
 fn write(args: &Args, project: &Project, timings: &mut Timings) -> Result<Made, Trouble> {
     let compiled = &project.compiled;
     let templates = project.disk.templates()?;
-    let packet = compiled.packet(is_draft(args, project));
+    let mut packet = compiled.packet(is_draft(args, project));
+    packet.head.label =
+        args.revision.as_deref().map(|label| plain(label).trim().to_owned()).unwrap_or_default();
     let mut documents = packet::render(&packet, &templates).map_err(wrong_template)?;
+    if let Some(since) = &args.since {
+        let earlier = Earlier::find(&args.file, since, args.choices.effort.value())?;
+        documents = earlier.mark(documents, &packet.head, &compiled.sources);
+    }
     timings.stage("packet");
     let mut without_pdf = None;
     if args.pdf.pdf {

@@ -7,6 +7,7 @@ mod build;
 mod check;
 mod compare;
 mod console;
+mod earlier;
 mod explain;
 mod fmt;
 mod folder;
@@ -18,6 +19,7 @@ mod reader;
 mod recipes;
 mod reckon;
 mod report;
+mod suppose;
 mod survey;
 mod timings;
 mod why;
@@ -59,6 +61,7 @@ enum Command {
     Why(why::Args),
     Log(log::Args),
     Compare(compare::Args),
+    Suppose(suppose::Args),
     Explain(explain::Args),
     Recipes(recipes::Args),
     Reckon(reckon::Args),
@@ -113,6 +116,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Why(args) => why::run(&args),
         Command::Log(args) => log::run(&args),
         Command::Compare(args) => compare::run(&args),
+        Command::Suppose(args) => suppose::run(&args),
         Command::Explain(args) => explain::run(&args),
         Command::Recipes(args) => recipes::run(&args),
         Command::Reckon(args) => reckon::run(&args),

@@ -170,6 +170,8 @@ pub struct Rig {
     pub water: bool,
     /// The wearer cannot speak.
     pub silences: bool,
+    /// Dates on which it is not there.
+    pub away: Vec<Spanned<Range<Date>>>,
 }
 
 /// A key screen.

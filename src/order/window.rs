@@ -8,7 +8,7 @@
 use super::helper::{Helper, flyer, helpers_for};
 use super::shoot::problem::Window;
 use super::{Minute, daylight};
-use crate::model::{DayPlan, Light, Model, PersonId, PlaceId, Plate};
+use crate::model::{DayPlan, Light, Model, PersonId, PlaceId, Plate, RigId};
 use crate::quantity::Range;
 use crate::recipe::Breakdown;
 use crate::source::Span;
@@ -24,6 +24,8 @@ pub enum LimitKind {
     Light(PlaceId),
     /// A person's hours, or that they are away.
     Person(PersonId),
+    /// That a rig is away.
+    Rig(RigId),
     /// Nobody can help who must.
     Nobody,
     /// The day is over, or so far over, by its log.
@@ -173,6 +175,14 @@ fn presence(model: &Model, person: PersonId, day: &DayPlan, zone: &TimeZone) -> 
     }
 }
 
+/// That a rig is away on a day.
+fn missing(model: &Model, rig: RigId, day: &DayPlan) -> Option<Limit> {
+    let known = &model.rigs[rig];
+    let away = known.away.iter().find(|away| away.value.from <= day.date && day.date <= away.value.to)?;
+    let what = format!("{} is away on {}", known.named.label(), day.date);
+    Some(Limit { kind: LimitKind::Rig(rig), windows: Vec::new(), what, span: Some(away.span), who: None })
+}
+
 /// What is left of a day by the logs; `None` where it has not begun.
 fn rest_of(model: &Model, day: &DayPlan, zone: &TimeZone) -> Option<Limit> {
     let record = &model.record;
@@ -257,6 +267,9 @@ pub(crate) fn limits_with(
             who: None,
         };
         limits.add(found);
+    }
+    if let Some(away) = missing(model, plate.rig, day) {
+        limits.add(away);
     }
     for &person in &plate.people {
         limits.add(presence(model, person, day, zone));

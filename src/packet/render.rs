@@ -318,10 +318,11 @@ impl<'a> Press<'a> {
             root: if file.contains('/') { "../" } else { "" },
             ending: if ending == "md" { "md" } else { "html" },
             running: escape::style_string(&format!(
-                "{} · {} · text {}",
+                "{} · {} · text {}{}",
                 short(&head.title),
                 short(title),
-                head.version
+                head.version,
+                if head.label.is_empty() { String::new() } else { format!(" · {}", short(&head.label)) }
             )),
         }
     }

@@ -121,6 +121,7 @@ fn rig(path: &str, fixed: bool, worn: bool, carries: f64) -> Rig {
         recharge: None,
         water: false,
         silences: false,
+        away: Vec::new(),
     }
 }
 

@@ -3,7 +3,8 @@
 //! In: both versions and their changes. Out: [`Again`], in the order of the
 //! graph. What changes nothing in the clip itself (titles, notes, takes, the
 //! order of the shoot) lets its passes stand. From a pass that starts over, all
-//! that wait for it start over, along the graph.
+//! that wait for it start over, along the graph. A pass whose inputs only grew does
+//! not start over: what is done of it stands, and it waits for more.
 
 use super::derived::{self, PASS, WORK};
 use super::pairs::Renames;
@@ -24,45 +25,75 @@ const HARMLESS: [&str; 20] = [
 /// What a plate's picture hangs on besides its own lines.
 const BEHIND: [&str; 6] = ["mode", "camera", "rig", "mark", "screen", "place"];
 
-/// Passes of the new version that start over.
+/// Passes that have to do with what is different.
+#[derive(Debug, Default)]
+pub(super) struct Touched {
+    /// What is done of them is done again.
+    pub(super) over: Vec<Again>,
+    /// What is done of them stands; they stand on more than before.
+    pub(super) more: Vec<Again>,
+}
+
+/// How far something is touched.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Touch {
+    /// Its inputs only grew, or those of something before it.
+    More,
+    /// It is another one.
+    Over,
+}
+
+/// Passes of the new version that start over, and those that only wait for more.
 pub(super) fn passes(
     old: &Compiled,
     new: &Compiled,
     written: &[Change],
     derived: &[Change],
     renames: &Renames,
-) -> Vec<Again> {
+) -> Touched {
     let seeds = Seeds { new, written, derived };
     let before = waits(old, renames);
     let after = waits(new, &Renames::default());
-    let mut touched: BTreeSet<Node> = BTreeSet::new();
-    let mut found = Vec::new();
+    let mut touched: BTreeMap<Node, Touch> = BTreeMap::new();
+    let mut found = Touched::default();
     let order = petgraph::algo::toposort(&new.work, None).unwrap_or_default();
     for at in order {
         let Some(&node) = new.work.node_weight(at) else { continue };
-        let because = match node {
-            Node::Plate(plate) => seeds.plate(plate),
-            _ => {
-                let name = key(node, new, &Renames::default());
-                let Some(then) = before.get(&name) else { continue };
-                let own = seeds.own(node);
-                let earlier = new
-                    .work
-                    .neighbors_directed(at, Direction::Incoming)
-                    .filter_map(|at| new.work.node_weight(at))
-                    .filter(|from| touched.contains(from))
-                    .map(|from| upstream(*from, new))
-                    .min();
-                own.or_else(|| links(then, after.get(&name)?)).or(earlier)
+        let name = key(node, new, &Renames::default());
+        let (touch, because) = match (node, before.get(&name), after.get(&name)) {
+            (Node::Plate(plate), Some(_), _) => match seeds.plate(plate) {
+                Some(because) => (Touch::Over, because),
+                None => continue,
+            },
+            // What is new is told as an input of what was there.
+            (_, None, _) | (_, _, None) => continue,
+            (_, Some(then), Some(now)) => {
+                let earlier = |touch: Touch| {
+                    let before = new.work.neighbors_directed(at, Direction::Incoming);
+                    let nodes = before.filter_map(|at| new.work.node_weight(at));
+                    nodes.filter(|from| touched.get(from) == Some(&touch)).min().copied()
+                };
+                let less = then.difference(now).next().map(|gone| format!("it stands on {gone} no more"));
+                let over = seeds.own(node).or(less);
+                let over = over.or_else(|| earlier(Touch::Over).map(|from| upstream(from, new)));
+                let grown = now.difference(then).next().map(|fresh| format!("it stands on {fresh} as well"));
+                let more = || grown.or_else(|| earlier(Touch::More).map(|from| more_for(from, new)));
+                match (over, more) {
+                    (Some(because), _) => (Touch::Over, because),
+                    (None, more) => match more() {
+                        Some(because) => (Touch::More, because),
+                        None => continue,
+                    },
+                }
             }
         };
-        let Some(because) = because else { continue };
         if let Node::Pass(pass) = node
             && !new.breakdown.passes[pass].lock
         {
-            found.push(again(new, pass, because));
+            let list = if touch == Touch::Over { &mut found.over } else { &mut found.more };
+            list.push(again(new, pass, because));
         }
-        touched.insert(node);
+        touched.insert(node, touch);
     }
     found
 }
@@ -124,12 +155,16 @@ fn waits(compiled: &Compiled, renames: &Renames) -> BTreeMap<Key, BTreeSet<Strin
         .collect()
 }
 
-/// What it waits for now and did not, or did and does not.
-fn links(before: &BTreeSet<String>, after: &BTreeSet<String>) -> Option<String> {
-    if let Some(fresh) = after.difference(before).next() {
-        return Some(format!("it stands on {fresh} now"));
+/// What is said of something that itself stands on more than before.
+fn more_for(node: Node, compiled: &Compiled) -> String {
+    let name = graph::name(node, &compiled.model, &compiled.breakdown);
+    match node {
+        Node::Pass(pass) if compiled.breakdown.passes[pass].lock => {
+            "the picture is locked with more in it".to_owned()
+        }
+        Node::Lock => "the picture is locked with more in it".to_owned(),
+        _ => format!("{name} waits for more"),
     }
-    before.difference(after).next().map(|gone| format!("it stands on {gone} no more"))
 }
 
 struct Seeds<'a> {
@@ -149,7 +184,8 @@ impl Seeds<'_> {
             changes().find(|one| one.path == path && (one.kind == kind || one.kind == "plate"))
         {
             return match change.how {
-                How::New => Some("it is new".to_owned()),
+                // It was there under the same name as another kind of thing.
+                How::New => Some("it is another kind of thing now".to_owned()),
                 _ => matters(change).map(|what| format!("its {what} is different")),
             };
         }

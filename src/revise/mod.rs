@@ -13,27 +13,37 @@
 //!            └→ words  what of each thing is different
 //! again                passes whose inputs are different, along the graph
 //! plans · calls        days, moves, calls, the finish, hours
-//! papers               documents that say something else
+//! findings             what is wrong now, and what no more
+//! reading → apart      what a page says to act on; what two pages say otherwise
+//! papers · marks       documents that are void; signs at what changed
 //!       └→ people      all of it, for each person alone
 //! sheet → text         in words, and laid out
 //! ```
 
 use crate::Compiled;
+use crate::diagnostic::Severity;
 use crate::packet::{Document, Packet};
 use serde::Serialize;
 
 mod again;
+mod align;
+mod apart;
 mod calls;
 mod derived;
+mod findings;
+mod marks;
 mod pairs;
 mod papers;
 mod people;
 mod plans;
+mod quiet;
+mod reading;
 mod sheet;
 mod text;
 mod things;
 mod words;
 
+pub use marks::{Since, mark};
 pub use text::{alone, documents, json, text};
 
 /// Version of the shape of [`Comparison`] as JSON; changes when a key changes meaning or goes.
@@ -61,6 +71,8 @@ pub struct Comparison {
     pub old: String,
     /// The same of the new text.
     pub new: String,
+    /// What is supposed of the old text, in words; empty where two texts are compared.
+    pub supposed: Vec<String>,
     /// Whether nothing that counts is different.
     pub nothing: bool,
     /// What was written: beats, plates, effects, joins, kit, people, days.
@@ -77,8 +89,12 @@ pub struct Comparison {
     pub desk: Vec<Work>,
     /// Passes whose inputs are different: what is done of them is done again.
     pub again: Vec<Again>,
-    /// Work of those passes in all; empty when there are none.
+    /// Passes whose inputs only grew: what is done of them stands, and they wait for more.
+    pub waiting: Vec<Again>,
+    /// Work of the passes that start over in all; empty when there are none.
     pub again_hours: String,
+    /// Errors and warnings that were not there, or are there no more.
+    pub found: Vec<Found>,
     /// Documents of the packet.
     pub papers: Papers,
     /// When the last pass is done, where that is different.
@@ -194,7 +210,7 @@ pub struct Work {
     pub new: Option<String>,
 }
 
-/// A pass that starts over.
+/// A pass that starts over, or waits for more.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Again {
     /// Its path.
@@ -209,15 +225,39 @@ pub struct Again {
     pub because: String,
 }
 
+/// An error or warning that only one version has.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Found {
+    /// Whether the new version has it.
+    pub how: How,
+    /// How much it matters.
+    pub severity: Severity,
+    /// `join-offset`.
+    pub code: String,
+    /// One sentence.
+    pub message: String,
+}
+
 /// Documents by name without ending, each sorted.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 pub struct Papers {
-    /// They say something else now; copies that were handed out are void.
-    pub void: Vec<String>,
+    /// They say something else to act on now; copies that were handed out are void.
+    pub void: Vec<Void>,
+    /// Their words differ, and nothing to act on does; copies that were handed out are good.
+    pub good: Vec<String>,
     /// They are made no more; copies that were handed out are void.
     pub gone: Vec<String>,
     /// They were not there.
     pub new: Vec<String>,
+}
+
+/// A document that says something else now.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Void {
+    /// Its name without ending.
+    pub name: String,
+    /// What of it is different; empty of a file that a program reads.
+    pub changes: Vec<Difference>,
 }
 
 /// A sum before and after.
@@ -263,6 +303,8 @@ pub struct Page {
     pub desk: Vec<Work>,
     /// Their passes that start over.
     pub again: Vec<Again>,
+    /// Their passes that wait for more.
+    pub waiting: Vec<Again>,
     /// Papers to take from them, and to hand to them.
     pub papers: Papers,
 }
@@ -275,20 +317,23 @@ pub fn compare(old: &Side<'_>, new: &Side<'_>) -> Comparison {
     let made = pairs::match_up(derived::things(old.compiled), derived::things(new.compiled), renames);
     let changes = words::changes(&written.matched, renames, true);
     let derived = words::changes(&made, renames, false);
-    let again = again::passes(old.compiled, new.compiled, &changes, &derived, renames);
+    let touched = again::passes(old.compiled, new.compiled, &changes, &derived, renames);
     let named = &new.compiled.model.sequence.named;
     let mut comparison = Comparison {
         schema: SCHEMA.to_owned(),
         title: named.label().to_owned(),
         old: old.packet.head.version.clone(),
         new: new.packet.head.version.clone(),
+        supposed: Vec::new(),
         nothing: false,
         days: plans::days(old.compiled, new.compiled, renames),
         moved: plans::moved(old.compiled, new.compiled, renames),
         calls: calls::calls(old.compiled, new.compiled, renames),
         desk: plans::desk(old.compiled, new.compiled, renames),
-        again_hours: again::hours(new.compiled, &again),
-        again,
+        again_hours: again::hours(new.compiled, &touched.over),
+        again: touched.over,
+        waiting: touched.more,
+        found: findings::found(old.compiled, new.compiled),
         papers: papers::papers(old, new),
         finish: plans::finish(old.compiled, new.compiled),
         costs: plans::costs(old.compiled, new.compiled),
@@ -326,6 +371,8 @@ impl Comparison {
             && self.calls.is_empty()
             && self.desk.is_empty()
             && self.again.is_empty()
+            && self.waiting.is_empty()
+            && self.found.is_empty()
             && self.finish.is_none()
             && self.costs.is_empty()
             && papers.void.is_empty()

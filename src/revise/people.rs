@@ -57,6 +57,7 @@ fn page(comparison: &Comparison, path: &str, name: &str, new: &Compiled) -> Page
             .cloned()
             .collect(),
         again: comparison.again.iter().filter(|one| is(&one.who)).cloned().collect(),
+        waiting: comparison.waiting.iter().filter(|one| is(&one.who)).cloned().collect(),
         ..Page::default()
     }
 }
@@ -78,7 +79,8 @@ fn carried(name: &str, sides: [&Side<'_>; 2]) -> BTreeSet<String> {
 /// Those of the papers that somebody carries.
 fn papers(all: &Papers, carried: &BTreeSet<String>) -> Papers {
     let keep = |names: &[String]| names.iter().filter(|name| carried.contains(*name)).cloned().collect();
-    Papers { void: keep(&all.void), gone: keep(&all.gone), new: keep(&all.new) }
+    let void = all.void.iter().filter(|one| carried.contains(&one.name)).cloned().collect();
+    Papers { void, good: keep(&all.good), gone: keep(&all.gone), new: keep(&all.new) }
 }
 
 impl Page {
@@ -90,6 +92,7 @@ impl Page {
             && self.plates.is_empty()
             && self.desk.is_empty()
             && self.again.is_empty()
+            && self.waiting.is_empty()
             && self.papers.void.is_empty()
             && self.papers.gone.is_empty()
             && self.papers.new.is_empty()

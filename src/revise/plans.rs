@@ -226,6 +226,8 @@ pub(super) fn costs(old: &Compiled, new: &Compiled) -> Vec<Cost> {
         compiled.plan.shoot.days.iter().map(|day| day.wrap.0 - day.call.0).sum()
     };
     let days = |compiled: &Compiled| compiled.plan.shoot.days.len() as f64;
+    let dayless = |compiled: &Compiled| compiled.plan.shoot.unplanned.len() as f64;
+    let timeless = |compiled: &Compiled| compiled.plan.desk.unplanned.len() as f64;
     let hours = |hours: f64| format!("{} h", show::number(hours, 1));
     let minutes = |minutes: f64| crate::packet::minutes(minutes.round() as i64);
     let days_told = |days: f64| crate::packet::count(days.round() as usize, "day", "days");
@@ -233,6 +235,8 @@ pub(super) fn costs(old: &Compiled, new: &Compiled) -> Vec<Cost> {
         cost("work at the desk", work(old), work(new), &hours),
         cost("time on location, call to wrap", shoot(old) as f64, shoot(new) as f64, &minutes),
         cost("shoot days", days(old), days(new), &days_told),
+        cost("plates without a day", dayless(old), dayless(new), &|count| show::number(count, 0)),
+        cost("passes without a time", timeless(old), timeless(new), &|count| show::number(count, 0)),
     ]
     .into_iter()
     .flatten()

@@ -4,22 +4,30 @@
 //! what it is about, and sections of lines. Text, Markdown and HTML only lay it out.
 
 use super::derived::{PASS, WORK};
-use super::{Again, Call, Change, Comparison, Cost, Difference, How, Moved, Page, Papers, Work};
+use super::{Again, Call, Change, Comparison, Cost, Difference, Found, How, Moved, Page, Papers, Void, Work};
 use crate::packet::{Line, Section, Sheet};
+
+/// Changes of a void paper that are told among all papers.
+const FEW: usize = 2;
+/// Changes of a void paper that are told to whoever carries it.
+const MANY: usize = 8;
 
 /// Everything: what is different first, then what that does, then whom it concerns;
 /// `linked` where the page of each person lies beside it.
 pub(super) fn whole(comparison: &Comparison, linked: bool) -> Sheet {
     let mut lead = vec![format!("{}: text {} → {}", comparison.title, comparison.old, comparison.new)];
     if comparison.nothing {
-        lead.push("nothing changed".to_owned());
-        if comparison.old != comparison.new {
+        let told = if comparison.supposed.is_empty() { "nothing changed" } else { "nothing would change" };
+        lead.push(told.to_owned());
+        if comparison.old != comparison.new && comparison.supposed.is_empty() {
             lead.push("the texts differ in their layout or their comments alone".to_owned());
         }
     }
+    lead.extend(comparison.supposed.iter().map(|one| format!("supposed: {one}")));
     let days = comparison.days.iter().map(|one| Line::from(difference(one)));
     Sheet {
-        title: "What is different".to_owned(),
+        title: if comparison.supposed.is_empty() { "What is different" } else { "What would be different" }
+            .to_owned(),
         lead,
         sections: sections([
             ("Written", comparison.written.iter().map(change).collect()),
@@ -27,7 +35,9 @@ pub(super) fn whole(comparison: &Comparison, linked: bool) -> Sheet {
             ("Shoot", days.chain(moved(&comparison.moved)).collect()),
             ("Calls", comparison.calls.iter().map(|one| call(one, true).into()).collect()),
             ("Passes that start over", again(&comparison.again, &comparison.again_hours)),
-            ("Papers", papers(&comparison.papers)),
+            ("Passes that wait for more", waiting(&comparison.waiting)),
+            ("Found", comparison.found.iter().map(|one| found(one).into()).collect()),
+            ("Papers", papers(&comparison.papers, FEW)),
             ("Finish and cost", costs(comparison)),
             ("Whom it concerns", concerned(comparison, linked)),
         ]),
@@ -44,8 +54,9 @@ pub(super) fn person(comparison: &Comparison, page: &Page) -> Sheet {
             ("Your plates, when", moved(&page.moved)),
             ("Your plates, how", page.plates.iter().map(change).collect()),
             ("Your passes that start over", again(&page.again, "")),
+            ("Your passes that wait for more", waiting(&page.waiting)),
             ("Your passes in the plan", page.desk.iter().map(|one| work(one, &page.path).into()).collect()),
-            ("Your papers", papers(&page.papers)),
+            ("Your papers", papers(&page.papers, MANY)),
             ("Written about you", page.written.iter().map(change).collect()),
         ]),
     };
@@ -53,6 +64,15 @@ pub(super) fn person(comparison: &Comparison, page: &Page) -> Sheet {
         sheet.lead.push("nothing changed for you".to_owned());
     }
     sheet
+}
+
+/// `new warning join-light: the shadows turn by 9°`.
+fn found(one: &Found) -> String {
+    let (severity, code, message) = (one.severity.word(), &one.code, &one.message);
+    match one.how {
+        How::Gone => format!("no more {severity} {code}: {message}"),
+        _ => format!("new {severity} {code}: {message}"),
+    }
 }
 
 fn sections<const N: usize>(all: [(&str, Vec<Line>); N]) -> Vec<Section> {
@@ -164,16 +184,55 @@ fn again(passes: &[Again], hours: &str) -> Vec<Line> {
     total.into_iter().chain(each).collect()
 }
 
-fn papers(papers: &Papers) -> Vec<Line> {
-    [
-        ("void, to be handed out anew", &papers.void),
+fn waiting(passes: &[Again]) -> Vec<Line> {
+    let stands = "what is done of them stands; they are finished when the rest is there";
+    let head = (!passes.is_empty()).then(|| Line::from(stands.to_owned()));
+    head.into_iter()
+        .chain(passes.iter().map(|one| Line::from(format!("{}: {}", one.pass, one.because))))
+        .collect()
+}
+
+/// Papers, and as many changes of each void one as that.
+fn papers(papers: &Papers, most: usize) -> Vec<Line> {
+    let void = Line {
+        text: "void, to be handed out anew".to_owned(),
+        file: String::new(),
+        inside: papers.void.iter().map(|one| void(one, most)).collect(),
+    };
+    let rest = [
         ("void, made no more", &papers.gone),
         ("new", &papers.new),
-    ]
-    .into_iter()
-    .filter(|(_, names)| !names.is_empty())
-    .map(|(what, names)| Line { text: what.to_owned(), file: String::new(), inside: vec![names.join(", ")] })
-    .collect()
+        ("good still, though reasons or pictures on them differ", &papers.good),
+    ];
+    let rest = rest.into_iter().filter(|(_, names)| !names.is_empty()).map(|(what, names)| Line {
+        text: what.to_owned(),
+        file: String::new(),
+        inside: vec![names.join(", ")],
+    });
+    (!papers.void.is_empty()).then_some(void).into_iter().chain(rest).collect()
+}
+
+/// `plates/bench-hands: Tilt: 30° down → 26° down; and 2 more`.
+fn void(paper: &Void, most: usize) -> String {
+    let mut told: Vec<String> = paper.changes.iter().take(most).map(changed).collect();
+    if paper.changes.len() > most {
+        told.push(format!("and {} more", paper.changes.len() - most));
+    }
+    if told.is_empty() { paper.name.clone() } else { format!("{}: {}", paper.name, told.join("; ")) }
+}
+
+/// A difference of a paper; not everything on one has a name.
+fn changed(one: &Difference) -> String {
+    match (&one.old, &one.new) {
+        (None, Some(new)) => format!("new: {}", within(&one.what, new)),
+        (Some(old), None) => format!("gone: {}", within(&one.what, old)),
+        _ if one.what.is_empty() => difference(one).trim_start_matches(": ").to_owned(),
+        _ => difference(one),
+    }
+}
+
+fn within(what: &str, value: &str) -> String {
+    if what.is_empty() { value.to_owned() } else { format!("{what}: {value}") }
 }
 
 fn costs(comparison: &Comparison) -> Vec<Line> {
@@ -211,6 +270,7 @@ fn in_short(page: &Page) -> String {
         (page.plates.len(), "plate that is different", "plates that are different"),
         (page.desk.len(), "pass planned otherwise", "passes planned otherwise"),
         (page.again.len(), "pass that starts over", "passes that start over"),
+        (page.waiting.len(), "pass that waits for more", "passes that wait for more"),
         (void, "paper void", "papers void"),
         (page.papers.new.len(), "new paper", "new papers"),
     ];

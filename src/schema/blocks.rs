@@ -46,7 +46,7 @@ pub(super) const TEXT: &[Part] = &[Part::Text];
 const DATES: &[Part] = &[Part::List(&[Part::Range(&Part::Date, true)])];
 
 /// Statements that may stand in any block, and at the top level.
-pub(super) const COMMON: &[Spec] = &[
+pub(crate) const COMMON: &[Spec] = &[
     line(
         "note",
         TEXT,
@@ -320,6 +320,13 @@ const RIG: &[Spec] = &[
     line("recharge", SOME_SPAN, Optional, "Time to charge one pack.", "recharge 60 min"),
     line("water", YES, Optional, "Whether it may get wet.", "water yes"),
     line("silences", YES, Optional, "The wearer cannot speak.", "silences yes"),
+    line(
+        "away",
+        DATES,
+        Optional,
+        "Dates on which it is not there: hired elsewhere, in repair.",
+        "away 2027-05-20..2027-05-23",
+    ),
 ];
 
 const SCREEN: &[Spec] = &[

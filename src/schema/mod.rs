@@ -15,6 +15,7 @@ mod take;
 mod value;
 mod weights;
 
+pub(crate) use blocks::COMMON;
 pub use blocks::ROOT;
 pub use check::{check, check_logs};
 pub use log::LOG;

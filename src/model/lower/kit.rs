@@ -273,6 +273,7 @@ impl Lower<'_> {
             recharge: args::seconds(fact, "recharge", rate).map(|span| span.value),
             water: args::yes(fact, "water").unwrap_or(false),
             silences: args::yes(fact, "silences").unwrap_or(false),
+            away: self.away(fact),
         })
     }
 

@@ -26,6 +26,8 @@ pub enum Change {
     AnyHour(PersonId),
     /// A person is not away, by place in their list.
     There(PersonId, usize),
+    /// A rig is never away.
+    RigThere(RigId),
     /// A rig stands ready, so that fitting takes no time.
     Ready(RigId),
     /// One more battery for each body.
@@ -118,7 +120,11 @@ impl Change {
             Change::Ready(_) | Change::Battery(..) | Change::Pack(..) => 2,
             Change::Open(..) | Change::DeskToo(..) => 3,
             Change::Day(..) => 4,
-            Change::AnyHour(_) | Change::There(..) | Change::DeskThere(_) | Change::DeskDay(..) => 5,
+            Change::AnyHour(_)
+            | Change::There(..)
+            | Change::RigThere(_)
+            | Change::DeskThere(_)
+            | Change::DeskDay(..) => 5,
             Change::AlwaysOpen(_) => 6,
             Change::AnyLight(_) => 7,
             Change::Takes(..) => 3,
@@ -143,6 +149,7 @@ impl Change {
             Change::Before(one, other) => format!("{} came before {}", plate(one), plate(other)),
             Change::NotOn(days) => format!("{} were not allowed", dates(days)),
             Change::On(id, at) => format!("{} were shot on {}", plate(id), date(*at)),
+            Change::RigThere(id) => format!("{} were not away", model.rigs[*id].named.label()),
             Change::Ready(id) => format!("{} stood ready", model.rigs[*id].named.label()),
             Change::Battery(id, 1) => {
                 format!("each {} had one more battery", model.cameras[*id].named.label())

@@ -100,7 +100,8 @@ impl<'a> World<'a> {
             Change::Near(..) | Change::Fresh(..) => self.change_continuity(change),
             Change::Hours(..) | Change::AnyHour(_) | Change::There(..) => self.change_person(change),
             Change::Open(..) | Change::AlwaysOpen(_) => self.change_place(change),
-            Change::Ready(..)
+            Change::RigThere(..)
+            | Change::Ready(..)
             | Change::Battery(..)
             | Change::Pack(..)
             | Change::Endless(..)
@@ -157,6 +158,7 @@ impl<'a> World<'a> {
     fn change_kit(&mut self, change: &Change) {
         let model = self.model.to_mut();
         match change {
+            Change::RigThere(id) => model.rigs[*id].away.clear(),
             Change::Ready(id) => model.rigs[*id].fitting = Seconds(0.0),
             Change::Battery(id, more) => {
                 model.cameras[*id].packs = model.cameras[*id].packs.saturating_add(*more)

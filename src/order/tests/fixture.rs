@@ -141,6 +141,7 @@ impl Stage {
             recharge: None,
             water: false,
             silences: false,
+            away: Vec::new(),
         })
     }
 

@@ -82,6 +82,7 @@ fn rig(path: &str, title: &str) -> Rig {
         recharge: None,
         water: false,
         silences: false,
+        away: Vec::new(),
     }
 }
 

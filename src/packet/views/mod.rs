@@ -59,6 +59,8 @@ pub struct Head {
     pub title: String,
     /// Ten hexadecimal digits of the text's hash.
     pub version: String,
+    /// What people call this revision; empty where nobody said.
+    pub label: String,
     /// IANA name of the zone in which all times are.
     pub zone: String,
     /// Whether the sequence has errors.
@@ -131,6 +133,7 @@ pub(crate) fn assemble(input: &Input<'_>) -> Packet {
             path: named.path.clone(),
             title: named.label().to_owned(),
             version: input.text_hash.chars().take(10).collect(),
+            label: String::new(),
             zone: input.model.sequence.zone.clone(),
             draft: input.draft,
         },

@@ -246,10 +246,12 @@ impl<'a> Elements<'_, 'a> {
                     Change::AlwaysOpen(place)
                 }
                 LimitKind::Light(_) => Change::AnyLight(self.plates.to_vec()),
+                LimitKind::Rig(rig) => Change::RigThere(rig),
                 _ => continue,
             };
             let text = match limit.kind {
                 LimitKind::Access(place) => self.opens(place),
+                LimitKind::Rig(_) => limit.what.clone(),
                 _ => self.lit(day, limit),
             };
             found.push((change, text, limit.span));
