@@ -8,6 +8,7 @@
 use crate::source::{Span, Spanned};
 
 pub mod arena;
+mod kept;
 mod kit;
 mod lower;
 mod settings;
@@ -15,6 +16,7 @@ mod story;
 mod weights;
 
 pub use arena::Arena;
+pub use kept::{Kept, KeptPass, KeptPlate, Pin, Pinned};
 pub use kit::{
     Camera, Desk, Hold, Light, LightEdge, Look, Mark, Mode, Person, Place, Prop, Reset, Rig, Screen,
     Steadying, SunEvent, Travel,
@@ -147,6 +149,8 @@ pub struct Model {
     pub notes: Vec<Spanned<String>>,
     /// Free cautions at the top level.
     pub cautions: Vec<Spanned<String>>,
+    /// The plan that was kept, to start from.
+    pub kept: Kept,
 }
 
 impl Model {
@@ -175,6 +179,7 @@ impl Model {
             finish: None,
             notes: Vec::new(),
             cautions: Vec::new(),
+            kept: Kept::default(),
         }
     }
 

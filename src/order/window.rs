@@ -7,7 +7,7 @@
 
 use super::helper::{Helper, flyer, helpers_for};
 use super::shoot::problem::Window;
-use super::{Minute, daylight};
+use super::{Minute, daylight, pins};
 use crate::model::{DayPlan, Light, Model, PersonId, PlaceId, Plate};
 use crate::quantity::Range;
 use crate::recipe::Breakdown;
@@ -26,6 +26,8 @@ pub enum LimitKind {
     Person(PersonId),
     /// Nobody can help who must.
     Nobody,
+    /// Somebody pinned it in the kept plan.
+    Pin,
 }
 
 /// One thing that limits when a plate can be shot on a day.
@@ -191,9 +193,12 @@ pub fn limits(
     zone: &TimeZone,
 ) -> Limits {
     let helpers = helpers_for(model, breakdown, plate);
+    let pin = pins::limit(model, breakdown, plate, day, zone);
     let plate = &breakdown.plates[plate];
     let lit = light(model, plate.place, plate.light, day, zone);
-    limits_with(model, plate, (&helpers, &lit), day, zone)
+    let mut limits = limits_with(model, plate, (&helpers, &lit), day, zone);
+    pin.into_iter().for_each(|pin| limits.add(pin));
+    limits
 }
 
 /// As [`limits`], with the helpers and the windows of light already known.
@@ -249,7 +254,7 @@ pub(crate) fn limits_with(
 }
 
 impl Limits {
-    fn add(&mut self, limit: Limit) {
+    pub(crate) fn add(&mut self, limit: Limit) {
         self.windows = both(&self.windows, &limit.windows);
         self.each.push(limit);
     }

@@ -7,8 +7,8 @@
 pub mod problem;
 
 pub(crate) mod passes;
-mod schedule;
-mod search;
+pub(crate) mod schedule;
+pub(crate) mod search;
 mod slack;
 #[cfg(test)]
 mod tests;

@@ -9,7 +9,6 @@
 
 use super::problem::{Hand, HandId, Problem, Task, TaskId};
 use super::schedule::{Schedule, earliest};
-use super::search::solve;
 use super::slack::slack;
 use crate::graph::{self, Node, Work};
 use crate::model::arena::Id;
@@ -17,6 +16,7 @@ use crate::model::{Desk, DeskId, Model, PlateId};
 use crate::order::duration::DESK_START;
 use crate::order::plan::{Assignment, DeskPlan, Minute, Quality, Unplanned};
 use crate::order::reasons::Reasons;
+use crate::order::steady::desk::{Known, solve as steady};
 use crate::order::waits::{Before, before_passes};
 use crate::quantity::Hours;
 use crate::recipe::{Breakdown, Pass, PassId};
@@ -75,7 +75,14 @@ impl DeskWork<'_> {
                 Default::default()
             }
         };
-        let (schedule, proven) = solve(&problem);
+        let known = Known {
+            kept: &self.model.kept,
+            weights: &self.model.sequence.weights,
+            passes: &passes,
+            all: &self.breakdown.passes,
+            desks: &self.model.desks,
+        };
+        let (schedule, proven) = steady(&problem, &known);
         self.tell(&problem, &schedule, proven, (&passes, &desks), unplanned)
     }
 
@@ -162,8 +169,8 @@ impl DeskWork<'_> {
             let plates = self.before.get(&id).into_iter().flat_map(|before| &before.plates);
             let task = Task {
                 work: if works(pass) { minutes(pass.effort) } else { 0 },
-                able: able(self.model, pass),
-                release: plates.filter_map(in_hand).max().unwrap_or(begin),
+                able: self.pinned_to(pass).unwrap_or_else(|| able(self.model, pass)),
+                release: plates.filter_map(in_hand).chain(self.pinned_on(pass)).max().unwrap_or(begin),
                 ..Task::default()
             };
             task_of.insert(id, problem.tasks.push(task));
@@ -178,6 +185,19 @@ impl DeskWork<'_> {
             }
         }
         (problem, passes, self.model.desks.ids().collect())
+    }
+
+    /// The one who is to do a pass, where that is pinned and can be.
+    fn pinned_to(&self, pass: &Pass) -> Option<Vec<HandId>> {
+        let by = self.model.kept.pin_of_pass(&pass.path)?.1?;
+        let desk = self.model.desks.iter().find(|(_, desk)| desk.named.path == by)?;
+        let hand = HandId::from_index(desk.0.index());
+        able(self.model, pass).contains(&hand).then(|| vec![hand])
+    }
+
+    /// The beginning of the day to which a pass is pinned.
+    fn pinned_on(&self, pass: &Pass) -> Option<i64> {
+        self.midnight(self.model.kept.pin_of_pass(&pass.path)?.0.on?)
     }
 
     /// Names passes for whose people the hours of twenty years are not enough.
