@@ -5,7 +5,7 @@
 //! reaches back, and only [`load`] and the caller touch files.
 //!
 //! ```text
-//! text → syntax → model → recipes → graph → order → rules → packet
+//! text → syntax → model → recipes → record → graph → order → rules → packet
 //! ```
 
 pub mod craft;
@@ -18,6 +18,7 @@ pub mod order;
 pub mod packet;
 pub mod quantity;
 pub mod recipe;
+pub mod record;
 pub mod revise;
 pub mod rule;
 pub mod schema;
@@ -66,7 +67,7 @@ pub fn compile(loaded: Loaded, watch: &mut dyn FnMut(&'static str)) -> Compiled 
 
 /// The same with planners that try harder.
 pub fn compile_with(loaded: Loaded, effort: Effort, watch: &mut dyn FnMut(&'static str)) -> Compiled {
-    let Loaded { sources, trees, recipes, mut diagnostics } = loaded;
+    let Loaded { sources, trees, recipes, logs, mut diagnostics } = loaded;
     watch("syntax");
 
     let statements = trees.iter().flat_map(syntax::Tree::statements);
@@ -86,8 +87,11 @@ pub fn compile_with(loaded: Loaded, effort: Effort, watch: &mut dyn FnMut(&'stat
     let (library, wrong) = Library::with_project(&sources, &recipes);
     diagnostics.extend(wrong);
     recipe::share_out(&mut model, &library, &mut diagnostics);
-    let breakdown = recipe::expand(&model, &library, &mut diagnostics);
+    let mut breakdown = recipe::expand(&model, &library, &mut diagnostics);
     watch("recipes");
+
+    record::record(&sources, &logs, (&mut model, &mut breakdown), &mut diagnostics);
+    watch("record");
 
     let work = graph::build(&model, &breakdown, &mut diagnostics);
     watch("graph");

@@ -26,6 +26,14 @@ pub trait Reader {
     /// # Errors
     /// A sentence that says why the folder cannot be read.
     fn recipes(&mut self) -> Result<Vec<String>, String>;
+
+    /// Paths of the day logs, the `.seam` files in `logs/` beside the root, sorted.
+    ///
+    /// # Errors
+    /// A sentence that says why the folder cannot be read.
+    fn logs(&mut self) -> Result<Vec<String>, String> {
+        Ok(Vec::new())
+    }
 }
 
 /// Every file of a sequence, read and parsed.
@@ -37,6 +45,8 @@ pub struct Loaded {
     pub trees: Vec<Tree>,
     /// The project's own recipes.
     pub recipes: Vec<FileId>,
+    /// The day logs, by name of the file.
+    pub logs: Vec<Tree>,
     /// What is wrong so far.
     pub diagnostics: Vec<Diagnostic>,
 }
@@ -54,6 +64,15 @@ pub fn load(reader: &mut dyn Reader, root: &str) -> Result<Loaded, String> {
             for path in paths {
                 let bytes = loading.reader.read(&path);
                 loading.recipe(&path, bytes);
+            }
+        }
+        Err(why) => loading.loaded.diagnostics.push(Diagnostic::new(codes::FILE, None, why)),
+    }
+    match loading.reader.logs() {
+        Ok(paths) => {
+            for path in paths {
+                let bytes = loading.reader.read(&path);
+                loading.log(&path, bytes);
             }
         }
         Err(why) => loading.loaded.diagnostics.push(Diagnostic::new(codes::FILE, None, why)),
@@ -156,6 +175,22 @@ impl Loading<'_> {
     }
 
     fn recipe(&mut self, path: &str, bytes: Result<Vec<u8>, String>) {
+        if let (file, true) = self.beside(path, bytes) {
+            self.loaded.recipes.push(file);
+        }
+    }
+
+    fn log(&mut self, path: &str, bytes: Result<Vec<u8>, String>) {
+        let (file, readable) = self.beside(path, bytes);
+        let tree = match readable {
+            true => syntax::parse(&self.loaded.sources, file, &mut self.loaded.diagnostics),
+            false => Tree { file, items: Vec::new() },
+        };
+        self.loaded.logs.push(tree);
+    }
+
+    /// A file that lies beside the sequence, not asked for by any line, and whether it can be read.
+    fn beside(&mut self, path: &str, bytes: Result<Vec<u8>, String>) -> (FileId, bool) {
         let (text, wrong) = match bytes {
             Ok(bytes) => decode(bytes),
             Err(why) => (
@@ -164,13 +199,12 @@ impl Loading<'_> {
             ),
         };
         let file = self.loaded.sources.add(path, text);
-        match wrong {
-            Some((message, help)) => self.loaded.diagnostics.push(
-                Diagnostic::new(codes::FILE, Span { file, start: 0, end: 0 }, format!("'{path}' {message}"))
-                    .help(help),
-            ),
-            None => self.loaded.recipes.push(file),
-        }
+        let Some((message, help)) = wrong else { return (file, true) };
+        self.loaded.diagnostics.push(
+            Diagnostic::new(codes::FILE, Span { file, start: 0, end: 0 }, format!("'{path}' {message}"))
+                .help(help),
+        );
+        (file, false)
     }
 }
 

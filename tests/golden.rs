@@ -70,7 +70,11 @@ fn every_bad_example_reads_as_it_should() {
         let Some(text) = bad.split("```seam\n").nth(1).and_then(|rest| rest.split("```").next()) else {
             continue;
         };
-        let compiled = project::text("bad.seam", text);
+        let log = bad.split("```log\n").nth(1).and_then(|rest| rest.split("```").next());
+        let compiled = match log {
+            Some(log) => project::logged(text, &[("day.seam", log)]),
+            None => project::text("bad.seam", text),
+        };
         let loud: Vec<_> = compiled.diagnostics.into_iter().filter(|one| one.code == rule.code).collect();
         settings("rules").bind(|| {
             insta::assert_snapshot!(rule.code.name, report(&compiled.sources, &loud));

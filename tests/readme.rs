@@ -115,7 +115,7 @@ fn the_other_commands_run_in_their_order() {
     let text = readme();
     let typed: Vec<String> = blocks(&text, "sh").concat().lines().map(str::to_owned).collect();
     let own: Vec<&str> = typed.iter().filter_map(|line| line.strip_prefix("seamster ")).collect();
-    assert_eq!(own.len(), 4, "{typed:?}");
+    assert_eq!(own.len(), 5, "{typed:?}");
     for line in own {
         let ran = room.run(&line.split(' ').collect::<Vec<_>>());
         assert_eq!(ran.code, 0, "{line}: {ran:?}");

@@ -33,6 +33,7 @@ fn letter(family: Family) -> char {
         Family::Day => 'D',
         Family::Desk => 'W',
         Family::Care => 'C',
+        Family::Log => 'L',
     }
 }
 
@@ -87,7 +88,7 @@ fn the_table_of_rules_is_whole() {
     let table = include_str!("../src/rule/README.md");
     for rule in rule::all() {
         let row = format!("| {} | {} |", rule.code.id, rule.code.name);
-        let listed = rule.family == Family::Text && table.contains(rule.code.name);
+        let listed = matches!(rule.family, Family::Text | Family::Log) && table.contains(rule.code.name);
         assert!(listed || table.contains(&row), "{row} is not in the table");
     }
     let tests = concat!(
@@ -118,8 +119,9 @@ fn the_table_of_rules_is_whole() {
 }
 
 /// What stands when the text is compiled.
-fn diagnose(text: &str) -> Vec<Diagnostic> {
-    project::text("page.seam", text).diagnostics
+fn diagnose(text: &str, log: Option<&str>) -> Vec<Diagnostic> {
+    let logs: Vec<(&str, &str)> = log.map(|log| ("day.seam", log)).into_iter().collect();
+    project::logged(text, &logs).diagnostics
 }
 
 fn said(diagnostics: &[Diagnostic]) -> String {
@@ -144,7 +146,7 @@ fn every_bad_example_fires_its_rule() {
             assert!(part(page, "Bad").contains("```"), "{}: no bad example", code.name);
             continue;
         };
-        let found = diagnose(text);
+        let found = diagnose(text, fenced(part(page, "Bad"), "log"));
         if !found.iter().any(|one| one.code == code) {
             wrong.push(format!("{} {}: its bad example gives only\n{}", code.id, code.name, said(&found)));
         }
@@ -172,7 +174,7 @@ fn every_good_example_builds_and_does_not_fire_its_rule() {
     let mut wrong = Vec::new();
     for Rule { code, page, .. } in rule::all() {
         let Some(text) = fenced(part(page, "Good"), "seam") else { continue };
-        let found = diagnose(text);
+        let found = diagnose(text, fenced(part(page, "Good"), "log"));
         if found.iter().any(|one| one.code == code || one.severity == Severity::Error) {
             wrong.push(format!("{} {}: its good example gives\n{}", code.id, code.name, said(&found)));
         }

@@ -4,6 +4,7 @@ use super::{Exit, Trouble, console};
 use seamster::diagnostic::nearest::nearest;
 use seamster::diagnostic::text::plain;
 use seamster::recipe::{self, Library};
+use seamster::record;
 use seamster::rule::{self, Rule};
 use seamster::schema;
 
@@ -20,6 +21,9 @@ pub(super) struct Args {
     /// How the recipes of a project are written, Markdown
     #[arg(long, conflicts_with_all = ["word", "language"])]
     recipe_files: bool,
+    /// How day logs are written, Markdown
+    #[arg(long, conflicts_with_all = ["word", "language", "recipe_files"])]
+    log_files: bool,
 }
 
 /// Explains.
@@ -27,6 +31,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     let text = match &args.word {
         _ if args.language => schema::page(),
         _ if args.recipe_files => recipe::SCHEMA_PAGE.to_owned(),
+        _ if args.log_files => record::FORMAT_PAGE.to_owned(),
         None => every_rule(),
         Some(word) => page(word)?,
     };

@@ -10,6 +10,7 @@ mod console;
 mod explain;
 mod fmt;
 mod folder;
+mod log;
 mod new;
 mod project;
 mod reader;
@@ -55,6 +56,7 @@ enum Command {
     Build(build::Args),
     Fmt(fmt::Args),
     Why(why::Args),
+    Log(log::Args),
     Compare(compare::Args),
     Explain(explain::Args),
     Recipes(recipes::Args),
@@ -108,6 +110,7 @@ pub(crate) fn run() -> ExitCode {
         Command::Build(args) => build::run(&args),
         Command::Fmt(args) => fmt::run(&args),
         Command::Why(args) => why::run(&args),
+        Command::Log(args) => log::run(&args),
         Command::Compare(args) => compare::run(&args),
         Command::Explain(args) => explain::run(&args),
         Command::Recipes(args) => recipes::run(&args),

@@ -138,6 +138,11 @@ impl Reader for Disk {
         let yaml = names.filter(|name| name.ends_with(".yaml") || name.ends_with(".yml"));
         Ok(yaml.map(|name| format!("recipes/{name}")).collect())
     }
+
+    fn logs(&mut self) -> Result<Vec<String>, String> {
+        let names = self.list("logs")?.into_iter().filter(|name| name.ends_with(".seam"));
+        Ok(names.map(|name| format!("logs/{name}")).collect())
+    }
 }
 
 /// The bytes of a regular file that is not too large. Anything else, such as a

@@ -6,15 +6,17 @@
 use super::{Code, Severity};
 
 macro_rules! codes {
-    ($($(#[$doc:meta])* $name:ident = $id:literal, $word:literal, $severity:ident;)*) => {
+    ($(#[$about:meta])* $list:ident: $($(#[$doc:meta])* $name:ident = $id:literal, $word:literal, $severity:ident;)*) => {
         $($(#[$doc])* pub const $name: Code =
             Code { id: $id, name: $word, severity: Severity::$severity };)*
-        /// Every code of the text family, in order.
-        pub const TEXT: &[Code] = &[$($name),*];
+        $(#[$about])*
+        pub const $list: &[Code] = &[$($name),*];
     };
 }
 
 codes! {
+    /// Every code of the text family, in order.
+    TEXT:
     /// A file that cannot be read as text: binary, wrong encoding, too large, missing.
     FILE = "T01", "file", Error;
     /// A line whose shape is not that of a statement.
@@ -51,4 +53,27 @@ codes! {
     RECIPE = "T17", "recipe", Error;
     /// A role, quantity or demand that the recipe does not know or that is not bound.
     ROLE = "T18", "role", Error;
+    /// Marks of a merge that nobody settled.
+    MERGE_MARK = "T19", "merge-mark", Error;
+}
+
+codes! {
+    /// Every code of the log family, in order.
+    LOG:
+    /// A log of a plate that the sequence does not hold.
+    LOG_PLATE = "L01", "log-plate", Warning;
+    /// A log of another sequence.
+    LOG_SEQUENCE = "L02", "log-sequence", Warning;
+    /// A log of a date that is no shoot day.
+    LOG_DAY = "L03", "log-day", Warning;
+    /// One take, logged twice with different clips or timecodes.
+    TAKE_TWICE = "L04", "take-twice", Warning;
+    /// Two logs that cannot both be right.
+    LOGS_DIFFER = "L05", "logs-differ", Warning;
+    /// Two takes of one plate and day are circled.
+    CIRCLED_TWICE = "L06", "circled-twice", Warning;
+    /// Clocks or timecodes out of order, or that cannot be.
+    LOG_CLOCK = "L07", "log-clock", Warning;
+    /// A logged plate that must be shot again.
+    OWED_AGAIN = "L08", "owed-again", Note;
 }

@@ -11,6 +11,7 @@ pub mod arena;
 mod kept;
 mod kit;
 mod lower;
+mod record;
 mod settings;
 mod story;
 mod weights;
@@ -22,6 +23,7 @@ pub use kit::{
     Steadying, SunEvent, Travel,
 };
 pub use lower::{lower, speed_curve};
+pub use record::{Aside, Capture, LoggedDay, Measured, OffMark, Record, Take, Worth};
 pub use settings::{Budgets, DayPlan, Days, Finish, Sequence};
 pub use story::{
     Amount, Asset, Beat, Binding, Cue, Effect, EffortOverride, Hands, Join, JoinKind, Layer, MarkUse, Need,
@@ -151,6 +153,8 @@ pub struct Model {
     pub cautions: Vec<Spanned<String>>,
     /// The plan that was kept, to start from.
     pub kept: Kept,
+    /// What was captured already; empty until the logs are read.
+    pub record: Record,
 }
 
 impl Model {
@@ -180,6 +184,7 @@ impl Model {
             notes: Vec::new(),
             cautions: Vec::new(),
             kept: Kept::default(),
+            record: Record::default(),
         }
     }
 

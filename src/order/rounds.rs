@@ -72,7 +72,8 @@ fn round(
     barred: &mut BTreeMap<PlateId, Reasons>,
 ) -> (ShootPlan, DeskPlan) {
     let depth = |plate: &PlateId| setting.depth(*plate);
-    let all: Vec<PlateId> = setting.breakdown.plates.ids().collect();
+    let taken = &setting.model.record.taken;
+    let all: Vec<PlateId> = setting.breakdown.plates.ids().filter(|plate| !taken.contains(plate)).collect();
     let depths: BTreeSet<usize> = all.iter().map(depth).chain([0]).collect();
     let mut bounds = within.clone();
     let mut last: Option<(ShootPlan, DeskPlan)> = None;
@@ -96,15 +97,17 @@ fn round(
         }
         let wanted: BTreeSet<PlateId> = all.iter().copied().filter(|plate| depth(plate) <= deep).collect();
         let shot = shoot(setting, &wanted, &bounds, barred);
-        let planned = desk.plan(&dates(&shot));
+        let planned = desk.plan(&dates(setting.model, &shot));
         last = Some((shot, planned));
     }
     last.expect("there is always a round for what waits for no desk work")
 }
 
-fn dates(shot: &ShootPlan) -> BTreeMap<PlateId, Date> {
+/// The date of every plate that is captured or planned.
+fn dates(model: &Model, shot: &ShootPlan) -> BTreeMap<PlateId, Date> {
     let date = |day: usize| shot.days.get(day).map(|day| day.date);
-    shot.shot.iter().filter_map(|(&plate, &(day, _, _))| Some((plate, date(day)?))).collect()
+    let planned = shot.shot.iter().filter_map(|(&plate, &(day, _, _))| Some((plate, date(day)?)));
+    planned.chain(model.record.dates()).collect()
 }
 
 /// The first allowed day that begins after every pass that a plate waits for.

@@ -148,6 +148,8 @@ fn assemble(
     let mut setups = setting.setups.all.clone();
     let ids: Vec<_> = setups.ids().collect();
     for id in ids {
+        // What is captured needs no set-up any more.
+        setups[id].plates.retain(|plate| !setting.model.record.taken.contains(plate));
         // In the order in which they are shot; what is not shot comes last, in story order.
         setups[id].plates.sort_by_key(|plate| match shot.get(plate) {
             Some(&(_, start, _)) => (0, start.0, 0),

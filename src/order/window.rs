@@ -28,6 +28,8 @@ pub enum LimitKind {
     Nobody,
     /// Somebody pinned it in the kept plan.
     Pin,
+    /// The day is over, or so far over, by its log.
+    Over,
 }
 
 /// One thing that limits when a plate can be shot on a day.
@@ -173,6 +175,21 @@ fn presence(model: &Model, person: PersonId, day: &DayPlan, zone: &TimeZone) -> 
     }
 }
 
+/// What is left of a day by the logs; `None` where it has not begun.
+fn rest_of(model: &Model, day: &DayPlan, zone: &TimeZone) -> Option<Limit> {
+    let record = &model.record;
+    let limit = |windows, what, span| Limit { kind: LimitKind::Over, windows, what, span, who: None };
+    let logged = record.day(day.date);
+    if record.over().is_some_and(|over| day.date <= over) {
+        let what = format!("{} is over by the logs", day.date);
+        return Some(limit(Vec::new(), what, logged.map(|logged| logged.span)));
+    }
+    let (logged, whole) = (logged?, day_range(day, zone)?);
+    let from = logged.last?.0.max(whole.from);
+    let what = format!("{} is left from {}", day.date, Minute(from).clock(zone));
+    Some(limit(tidy(vec![Window { from, to: whole.to }]), what, Some(logged.span)))
+}
+
 /// All that limits a plate on a day, and who is then there for it.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Limits {
@@ -224,6 +241,10 @@ pub(crate) fn limits_with(
     };
     limits.windows = opens.windows.clone();
     limits.each.push(opens);
+    if let Some(rest) = rest_of(model, day, zone) {
+        limits.windows = both(&limits.windows, &rest.windows);
+        limits.each.push(rest);
+    }
     if plate.light.under_sky() {
         let found = Limit {
             kind: LimitKind::Light(plate.place),

@@ -8,7 +8,7 @@ use super::names::Names;
 use super::views::shape::{Fact, Found, Link, Told, fact, rule_file};
 use crate::diagnostic::Diagnostic;
 use crate::graph::Node;
-use crate::model::{BeatId, EffectId, JoinId, Light, Model, Named, Plate, PlateId, StateOf};
+use crate::model::{BeatId, Capture, EffectId, JoinId, Light, Model, Named, Plate, PlateId, StateOf};
 use crate::order::{Assignment, Minute, PlannedDay};
 use crate::recipe::{Demand, FilledRole, GroupId, Owner, PassId};
 use crate::rule::{self, About, Instruction};
@@ -290,7 +290,7 @@ impl<'a> Index<'a> {
         let desk = &self.input.plan.desk;
         let pass = &self.input.breakdown.passes[id];
         let missing = |node: &Node| match node {
-            Node::Plate(plate) => self.day_of(*plate).is_none(),
+            Node::Plate(plate) => !self.there(*plate),
             Node::Pass(pass) => !desk.done.contains_key(pass),
             Node::Asset(_) | Node::Join(_) | Node::Lock | Node::Delivery => false,
         };
@@ -305,6 +305,25 @@ impl<'a> Index<'a> {
             needed.extend(before.filter_map(|at| work.node_weight(at)));
         }
         needed.iter().any(missing)
+    }
+
+    /// Whether a plate is captured or planned.
+    pub(crate) fn there(&self, id: PlateId) -> bool {
+        self.captured(id).is_some() || self.day_of(id).is_some()
+    }
+
+    /// What was captured of a plate that need not be shot any more.
+    pub(crate) fn captured(&self, id: PlateId) -> Option<&'a Capture> {
+        self.model.record.captured(id)
+    }
+
+    /// When a plate is or was shot: `day 1, Fri 14 May` or `captured Fri 14 May`; empty when neither.
+    pub(crate) fn shot_on(&self, id: PlateId) -> String {
+        if let Some(capture) = self.captured(id) {
+            return format!("captured {}", short_date(capture.date));
+        }
+        let slot = self.day_of(id);
+        slot.map(|(day, planned, ..)| format!("day {day}, {}", short_date(planned.date))).unwrap_or_default()
     }
 
     /// The shoot day of a plate: its number from 1 and its date.

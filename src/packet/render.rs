@@ -83,7 +83,7 @@ pub fn render(packet: &Packet, overrides: &[(String, String)]) -> Result<Vec<Doc
     for log in &packet.logs {
         press.single("day_log", &log.file, &format!("Log sheet, day {}", log.day), log)?;
     }
-    let list = context! { clips => value(&packet.ingest), totals => &packet.ingest_totals };
+    let list = context! { clips => value(&packet.ingest), totals => &packet.ingest_totals, aside => &packet.ingest_aside };
     press.single("ingest", "ingest", "Ingest list", list)?;
     press.single("passes", "passes", "Pass list", context! { rows => value(&packet.passes) })?;
     for note in &packet.handoffs {

@@ -20,6 +20,7 @@ pub mod day;
 pub mod desk;
 pub mod joins;
 pub mod kit;
+pub mod log;
 pub mod plates;
 pub mod story;
 pub mod text;
@@ -47,6 +48,8 @@ pub enum Family {
     Desk,
     /// `C`: people's safety.
     Care,
+    /// `L`: what was captured.
+    Log,
 }
 
 /// One rule.
@@ -215,6 +218,7 @@ pub fn all() -> Vec<Rule> {
         day::RULES,
         desk::RULES,
         care::RULES,
+        log::RULES,
     ]
     .concat();
     rules.sort_by_key(|rule| rule.code.id);

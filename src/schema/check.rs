@@ -18,6 +18,14 @@ pub fn check<'a>(
     body(statements, allowed, false, "a sequence file", None, diagnostics).0
 }
 
+/// Checks a file of day logs.
+pub fn check_logs<'a>(
+    statements: impl Iterator<Item = &'a Statement>,
+    diagnostics: &mut Vec<Diagnostic>,
+) -> Vec<Fact> {
+    body(statements, super::LOG, false, "a file of day logs", None, diagnostics).0
+}
+
 /// Statements that may stand in any block.
 fn common() -> &'static [Spec] {
     super::blocks::COMMON

@@ -8,6 +8,7 @@
 mod blocks;
 mod check;
 mod date;
+mod log;
 mod plate;
 mod reference;
 mod take;
@@ -15,7 +16,8 @@ mod value;
 mod weights;
 
 pub use blocks::ROOT;
-pub use check::check;
+pub use check::{check, check_logs};
+pub use log::LOG;
 pub use reference::{every_word, page, words};
 pub use value::value;
 

@@ -1,6 +1,6 @@
 //! The reference page of the language, made from the schema that checks it.
 
-use super::{Part, ROOT, Spec, Times};
+use super::{LOG, Part, ROOT, Spec, Times};
 use std::fmt::Write;
 
 /// The whole page, Markdown.
@@ -14,6 +14,12 @@ pub fn page() -> String {
     out.push_str("\n## At the top level\n\n");
     table(ROOT, &mut out);
     sections(ROOT, "", &mut out);
+    out.push_str(
+        "\n## The day log\n\nWhat was really captured, in a file of its own: any `.seam` file in the folder `logs/` \
+         beside the sequence. Several people may each keep one.\n\n",
+    );
+    table(LOG, &mut out);
+    sections(LOG, "", &mut out);
     out
 }
 
@@ -22,6 +28,7 @@ pub fn words(word: &str) -> Option<String> {
     let mut out = String::new();
     collect(super::blocks::COMMON, "any block", word, &mut out);
     collect(ROOT, "the top level", word, &mut out);
+    collect(LOG, "a file of day logs", word, &mut out);
     (!out.is_empty()).then_some(out)
 }
 
@@ -36,6 +43,7 @@ pub fn every_word() -> Vec<&'static str> {
     let mut words = Vec::new();
     gather(super::blocks::COMMON, &mut words);
     gather(ROOT, &mut words);
+    gather(LOG, &mut words);
     words.sort_unstable();
     words.dedup();
     words
@@ -161,6 +169,7 @@ mod tests {
         let mut wrong = Vec::new();
         try_examples(ROOT, &mut wrong);
         try_examples(super::super::blocks::COMMON, &mut wrong);
+        try_examples(super::super::LOG, &mut wrong);
         assert!(wrong.is_empty(), "{}", wrong.join("\n"));
     }
 

@@ -250,6 +250,17 @@ impl Builder<'_> {
 /// What is wrong with a line of the wrong shape.
 fn explain(word: &Spanned<String>, fault: &Spanned<String>) -> Diagnostic {
     let first = fault.value.chars().next().unwrap_or(' ');
+    if word.value.is_empty()
+        && ["<<<<<<<", "|||||||", "=======", ">>>>>>>"].iter().any(|mark| fault.value.starts_with(mark))
+    {
+        return Diagnostic::new(
+            codes::MERGE_MARK,
+            fault.span,
+            "a merge left its mark here, and two versions below each other",
+        )
+        .label("not settled")
+        .help("keep the lines of one side, or of both, and remove the lines with the marks");
+    }
     let problem = |message: &str, label: &str| Diagnostic::new(codes::LINE, fault.span, message).label(label);
     match first {
         '"' => problem("a quoted text that is never closed", "expected a closing '\"' on the same line")

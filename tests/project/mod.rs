@@ -28,6 +28,14 @@ impl Reader for Folder {
         paths.sort();
         Ok(paths)
     }
+
+    fn logs(&mut self) -> Result<Vec<String>, String> {
+        let Ok(entries) = fs::read_dir(self.0.join("logs")) else { return Ok(Vec::new()) };
+        let names = entries.flatten().map(|entry| entry.file_name().to_string_lossy().into_owned());
+        let mut paths: Vec<String> = names.map(|name| format!("logs/{name}")).collect();
+        paths.sort();
+        Ok(paths)
+    }
 }
 
 /// A project in a folder, of which some files read differently.
@@ -46,6 +54,14 @@ impl Reader for Edited {
 
     fn recipes(&mut self) -> Result<Vec<String>, String> {
         self.folder.recipes()
+    }
+
+    fn logs(&mut self) -> Result<Vec<String>, String> {
+        let own = self.texts.keys().filter(|path| path.starts_with("logs/")).cloned();
+        let mut paths: Vec<String> = self.folder.logs()?.into_iter().chain(own).collect();
+        paths.sort();
+        paths.dedup();
+        Ok(paths)
     }
 }
 
@@ -115,4 +131,32 @@ pub fn with_recipe(text: &str, recipe: &str) -> Compiled {
     let name = "with.seam";
     let mut file = OneFile { name, text, recipe: Some(recipe) };
     compile(load(&mut file, name).expect("the text is there"), &mut |_| {})
+}
+
+/// One text with day logs beside it, by name of file.
+struct Logged<'a> {
+    text: &'a str,
+    logs: &'a [(&'a str, &'a str)],
+}
+
+impl Reader for Logged<'_> {
+    fn read(&mut self, path: &str) -> Result<Vec<u8>, String> {
+        let log = self.logs.iter().find(|(name, _)| format!("logs/{name}") == path);
+        let text = log.map(|(_, text)| *text).or((path == "page.seam").then_some(self.text));
+        text.map(|text| text.as_bytes().to_vec()).ok_or_else(|| "no such file".to_owned())
+    }
+
+    fn recipes(&mut self) -> Result<Vec<String>, String> {
+        Ok(Vec::new())
+    }
+
+    fn logs(&mut self) -> Result<Vec<String>, String> {
+        Ok(self.logs.iter().map(|(name, _)| format!("logs/{name}")).collect())
+    }
+}
+
+/// One text with day logs beside it, compiled.
+pub fn logged(text: &str, logs: &[(&str, &str)]) -> Compiled {
+    let mut files = Logged { text, logs };
+    compile(load(&mut files, "page.seam").expect("the text is there"), &mut |_| {})
 }

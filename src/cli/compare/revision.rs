@@ -179,4 +179,10 @@ impl Reader for Revision {
         names.retain(|name| name.ends_with(".yaml") || name.ends_with(".yml"));
         Ok(names)
     }
+
+    fn logs(&mut self) -> Result<Vec<String>, String> {
+        let mut names = self.list("logs/")?;
+        names.retain(|name| name.ends_with(".seam"));
+        Ok(names)
+    }
 }

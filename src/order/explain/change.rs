@@ -29,9 +29,9 @@ pub enum Change {
     /// A rig stands ready, so that fitting takes no time.
     Ready(RigId),
     /// One more battery for each body.
-    Battery(CameraId),
+    Battery(CameraId, u32),
     /// One more pack of a flying rig.
-    Pack(RigId),
+    Pack(RigId, u32),
     /// A place opens so many minutes earlier and closes so many later.
     Open(PlaceId, i64, i64),
     /// A place is open all day.
@@ -115,7 +115,7 @@ impl Change {
         match self {
             Change::Drop(_) | Change::Before(..) | Change::On(..) | Change::NotOn(_) => 0,
             Change::Hours(..) | Change::DeskHours(..) => 1,
-            Change::Ready(_) | Change::Battery(_) | Change::Pack(_) => 2,
+            Change::Ready(_) | Change::Battery(..) | Change::Pack(..) => 2,
             Change::Open(..) | Change::DeskToo(..) => 3,
             Change::Day(..) => 4,
             Change::AnyHour(_) | Change::There(..) | Change::DeskThere(_) | Change::DeskDay(..) => 5,
@@ -144,8 +144,14 @@ impl Change {
             Change::NotOn(days) => format!("{} were not allowed", dates(days)),
             Change::On(id, at) => format!("{} were shot on {}", plate(id), date(*at)),
             Change::Ready(id) => format!("{} stood ready", model.rigs[*id].named.label()),
-            Change::Battery(id) => format!("each {} had one more battery", model.cameras[*id].named.label()),
-            Change::Pack(id) => format!("{} had one more pack", model.rigs[*id].named.label()),
+            Change::Battery(id, 1) => {
+                format!("each {} had one more battery", model.cameras[*id].named.label())
+            }
+            Change::Battery(id, more) => {
+                format!("each {} had {more} more batteries", model.cameras[*id].named.label())
+            }
+            Change::Pack(id, 1) => format!("{} had one more pack", model.rigs[*id].named.label()),
+            Change::Pack(id, more) => format!("{} had {more} more packs", model.rigs[*id].named.label()),
             Change::Day(at, before, 0) => format!("{} could be called {} earlier", date(*at), span(*before)),
             Change::Day(at, 0, after) => format!("{} could wrap {} later", date(*at), span(*after)),
             Change::Day(at, ..) => format!("{} had no hours", date(*at)),

@@ -97,8 +97,8 @@ pub(super) fn candidates(
 fn of_link(link: &Link) -> Option<(Change, Option<Span>)> {
     let change = match link.kind {
         LinkKind::Fit(rig) => Change::Ready(rig),
-        LinkKind::Charge(Some(camera), _) => Change::Battery(camera),
-        LinkKind::Charge(None, Some(rig)) => Change::Pack(rig),
+        LinkKind::Charge(Some(camera), _) => Change::Battery(camera, 1),
+        LinkKind::Charge(None, Some(rig)) => Change::Pack(rig, 1),
         _ => return None,
     };
     Some((change, link.span))

@@ -16,7 +16,9 @@ pub(super) fn begins(setting: &Setting<'_>, limit: &Limit, at: Minute) -> String
             format!("{} is there from {clock}", setting.model.people[person].named.label())
         }
         LimitKind::Pin => limit.what.clone(),
-        LimitKind::Light(_) | LimitKind::Nobody => format!("{} begins at {clock}", limit.what),
+        LimitKind::Light(_) | LimitKind::Nobody | LimitKind::Over => {
+            format!("{} begins at {clock}", limit.what)
+        }
     }
 }
 
@@ -29,7 +31,9 @@ pub(super) fn ends(setting: &Setting<'_>, limit: &Limit, at: Minute) -> String {
             format!("{} is there until {clock}", setting.model.people[person].named.label())
         }
         LimitKind::Pin => limit.what.clone(),
-        LimitKind::Light(_) | LimitKind::Nobody => format!("{} ends at {clock}", limit.what),
+        LimitKind::Light(_) | LimitKind::Nobody | LimitKind::Over => {
+            format!("{} ends at {clock}", limit.what)
+        }
     }
 }
 

@@ -158,11 +158,13 @@ impl<'a> World<'a> {
         let model = self.model.to_mut();
         match change {
             Change::Ready(id) => model.rigs[*id].fitting = Seconds(0.0),
-            Change::Battery(id) => model.cameras[*id].packs = model.cameras[*id].packs.saturating_add(1),
+            Change::Battery(id, more) => {
+                model.cameras[*id].packs = model.cameras[*id].packs.saturating_add(*more)
+            }
             Change::Endless(id) => model.cameras[*id].battery = None,
             Change::EndlessCard(id) => model.cameras[*id].card = None,
             Change::EndlessPack(id) => model.rigs[*id].endurance = None,
-            Change::Pack(id) => model.rigs[*id].packs = model.rigs[*id].packs.saturating_add(1),
+            Change::Pack(id, more) => model.rigs[*id].packs = model.rigs[*id].packs.saturating_add(*more),
             _ => {}
         }
     }

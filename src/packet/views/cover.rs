@@ -9,7 +9,7 @@ use super::shape::{Fact, Found, LeftOut, Link, Told, WaivedView, count, fact};
 use crate::diagnostic::Severity;
 use crate::model::{BeatId, DeskId, JoinId, Origin, PlateId, PlateKind};
 use crate::order::Quality;
-use crate::packet::index::{Index, long_date, short_date};
+use crate::packet::index::{Index, long_date};
 use crate::packet::pictures::Svg;
 use crate::quantity::{Hours, Seconds};
 use crate::recipe::Owner;
@@ -288,7 +288,6 @@ fn beat(index: &Index<'_>, id: BeatId) -> BeatView {
 
 fn plate_line(index: &Index<'_>, id: PlateId) -> PlateLine {
     let plate = index.plate(id);
-    let day = index.day_of(id);
     let mut effects: Vec<String> = Vec::new();
     for role in index.roles(id) {
         let title = index.model.effects[role.effect].named.label().to_owned();
@@ -304,10 +303,8 @@ fn plate_line(index: &Index<'_>, id: PlateId) -> PlateLine {
             index.model.places[plate.place].named.label(),
             index.model.rigs[plate.rig].named.label()
         ),
-        day: day.map_or("in no plan".to_owned(), |(day, planned, ..)| {
-            format!("day {day}, {}", short_date(planned.date))
-        }),
-        unplanned: day.is_none(),
+        day: if index.there(id) { index.shot_on(id) } else { "in no plan".to_owned() },
+        unplanned: !index.there(id),
         owed: plate.origin != Origin::Written,
         length: if plate.kind == PlateKind::Picture { seen(plate) } else { String::new() },
         effects,

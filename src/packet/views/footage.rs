@@ -6,7 +6,7 @@ use super::shape::{Fact, Link, fact};
 use crate::model::{PlateId, PlateKind};
 use crate::order::PlannedDay;
 use crate::packet::exchange::csv::Table;
-use crate::packet::index::{Index, long_date, short_date};
+use crate::packet::index::{Index, long_date};
 use crate::quantity::{Data, Share, show};
 use serde::Serialize;
 
@@ -174,8 +174,7 @@ pub(crate) fn clip_frames(index: &Index<'_>, id: PlateId) -> u64 {
 
 /// `day 1, Fri 14 May`; empty when not planned.
 pub(crate) fn shot(index: &Index<'_>, id: PlateId) -> String {
-    let slot = index.day_of(id);
-    slot.map(|(day, planned, ..)| format!("day {day}, {}", short_date(planned.date))).unwrap_or_default()
+    index.shot_on(id)
 }
 
 /// A short ending for the kind of a clip (common practice: plate, clean plate, element).
@@ -242,6 +241,12 @@ pub(crate) fn clip_table(clips: &[Clip]) -> Table {
         ],
         rows,
     }
+}
+
+/// Lines of logs that could not be used: `one.mug: take 1 "C9" (the sequence holds no such plate; logs/a.seam:4)`.
+pub(crate) fn aside(index: &Index<'_>) -> Vec<String> {
+    let aside = index.model.record.aside.iter();
+    aside.map(|one| format!("{} ({}; {})", one.text, one.why, index.at(one.span))).collect()
 }
 
 /// Total recording of all footage, for the head of the list.

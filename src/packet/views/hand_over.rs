@@ -1,12 +1,13 @@
 //! One card for each join: both sides, the mark between them, how far out each
 //! may be, and what to look at before moving on.
 
+use super::captured::captured;
 use super::care;
 use super::plate_card::{Slot, slot, unplanned};
 use super::plate_facts::{heading, mode_name, rate, steadying, tilt_text};
 use super::shape::{Cautions, Fact, Found, Link, Told, fact};
 use crate::model::{JoinId, JoinKind, Mark, MarkUse, Plate, PlateId};
-use crate::packet::index::{Index, light, maybe, minutes};
+use crate::packet::index::{Index, light, maybe, minutes, short_date};
 use crate::packet::pictures::Svg;
 use crate::quantity::show;
 use crate::rule::About;
@@ -153,6 +154,7 @@ fn side(index: &Index<'_>, role: &str, id: PlateId, at: Option<&MarkUse>) -> Sid
     facts.push(fact("Mode", mode_name(&index.model.modes[plate.mode].named)));
     facts.extend(maybe("Speed at the mark", at.and_then(|at| at.speed)));
     facts.extend(maybe("Moving towards", at.and_then(|at| at.heading).map(|angle| heading(angle.0))));
+    facts.extend(captured(index, id));
     let people = index.people(plate);
     if !people.is_empty() {
         facts.push(fact("With", super::shape::and(&people)));
@@ -195,7 +197,10 @@ fn matching(index: &Index<'_>, from: PlateId, to: PlateId) -> Vec<Match> {
     row("View", from_mode.view.value.to_string(), to_mode.view.value.to_string());
     row("Steadying", steadying(from_mode.steadying).to_owned(), steadying(to_mode.steadying).to_owned());
     row("Light", light(a.light), light(b.light));
-    let when = |id| slot(index, id).map_or("not planned".to_owned(), |slot| format!("day {}", slot.day));
+    let when = |id| match index.captured(id) {
+        Some(capture) => format!("captured {}", short_date(capture.date)),
+        None => slot(index, id).map_or("not planned".to_owned(), |slot| format!("day {}", slot.day)),
+    };
     row("Day", when(from), when(to));
     let speed = |at: &Option<MarkUse>| {
         at.as_ref().and_then(|at| at.speed).map_or("not said".to_owned(), |speed| speed.to_string())

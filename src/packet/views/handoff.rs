@@ -1,6 +1,7 @@
 //! Handoff notes: one for each person at the desk and one for each department,
 //! for someone who was never there.
 
+use super::captured::captured;
 use super::desk::about;
 use super::footage::measured;
 use super::passes::{Passes, Wait, is_ingest, order};
@@ -294,9 +295,11 @@ fn subject(owner: Owner) -> Option<About> {
 fn source(index: &Index<'_>, id: PlateId) -> Source {
     let plate = index.plate(id);
     let mode = &index.model.modes[plate.mode];
+    let captured = captured(index, id);
     let shot = slot(index, id).map_or("not planned".to_owned(), |slot| {
         format!("day {}, {}, about {}", slot.day, slot.date, slot.start)
     });
+    let shot = if index.captured(id).is_some() { index.shot_on(id) } else { shot };
     let mut facts = vec![
         fact("Shot", shot),
         fact("Place", index.model.places[plate.place].named.label()),
@@ -324,6 +327,7 @@ fn source(index: &Index<'_>, id: PlateId) -> Source {
     if plate.kind == PlateKind::Picture {
         facts.push(fact("In the picture", seen(plate)));
     }
+    facts.extend(captured);
     Source {
         path: plate.named.path.clone(),
         plate: index.plate_link(id),

@@ -14,6 +14,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 pub mod assembly;
 pub mod call_sheet;
+mod captured;
 mod care;
 pub mod cover;
 pub mod dates;
@@ -88,6 +89,8 @@ pub struct Packet {
     pub ingest: Vec<Clip>,
     /// What the clips come to.
     pub ingest_totals: String,
+    /// What logs say and could not be used, with why and `file:line`.
+    pub ingest_aside: Vec<String>,
     /// Every pass at the desk.
     pub passes: Vec<PassRow>,
     /// One for each person and department at the desk.
@@ -144,6 +147,7 @@ pub(crate) fn assemble(input: &Input<'_>) -> Packet {
         logs: index.days().iter().enumerate().map(|(at, day)| footage::log(&index, at, day)).collect(),
         ingest: footage::clips(&index),
         ingest_totals: footage::totals(&index),
+        ingest_aside: footage::aside(&index),
         passes: passes::order(&index).into_iter().map(|id| desk.row(id)).collect(),
         handoffs: handoff::notes(&index, &desk, &notes),
         desk: desk::plan(&index, &desk, &notes),
@@ -185,8 +189,15 @@ fn bundles(index: &Index<'_>, screens: &[ScreenCard]) -> Vec<Bundle> {
             cards: cards(&plates),
         });
     }
-    let rest: Vec<PlateId> =
-        index.input.breakdown.plates.ids().filter(|id| index.day_of(*id).is_none()).collect();
+    let captured: Vec<PlateId> = index.model.record.taken.iter().copied().collect();
+    if !captured.is_empty() {
+        bundles.push(Bundle {
+            file: "cards-captured".to_owned(),
+            title: "Cards of what is captured".to_owned(),
+            cards: cards(&captured),
+        });
+    }
+    let rest: Vec<PlateId> = index.input.breakdown.plates.ids().filter(|id| !index.there(*id)).collect();
     if !rest.is_empty() {
         bundles.push(Bundle {
             file: "cards-unplanned".to_owned(),
@@ -268,7 +279,7 @@ pub(crate) fn left_out_plates(index: &Index<'_>) -> Vec<LeftOut> {
         .breakdown
         .plates
         .ids()
-        .filter(|id| index.day_of(*id).is_none())
+        .filter(|id| !index.there(*id))
         .map(|id| LeftOut { what: index.plate_link(id), reasons: plate_card::unplanned(index, id) })
         .collect()
 }

@@ -4,7 +4,7 @@ use super::shape::Link;
 use crate::graph::Node;
 use crate::order::Assignment;
 use crate::packet::exchange::csv::Table;
-use crate::packet::index::{Index, short_date};
+use crate::packet::index::Index;
 use crate::quantity::{Hours, show};
 use crate::recipe::{Owner, Pass, PassId};
 use petgraph::Direction;
@@ -141,10 +141,7 @@ impl<'a> Passes<'a> {
                 let plate = index.plate(id);
                 let what = format!("{} ({})", plate.named.label(), plate.kind.word());
                 let mut wait = wait(what, plate.named.path.clone());
-                wait.when = index
-                    .day_of(id)
-                    .map(|(day, planned, ..)| format!("day {day}, {}", short_date(planned.date)))
-                    .unwrap_or_default();
+                wait.when = index.shot_on(id);
                 wait
             }
             Node::Asset(id) => {

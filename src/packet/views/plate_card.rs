@@ -1,6 +1,7 @@
 //! One card for each plate: what the operator sets, what the performer does,
 //! what would spoil it.
 
+use super::captured::captured;
 use super::shape::{Cautions, Fact, Found, Link, Told};
 use super::{care, plate_facts};
 use crate::model::{Hold, Origin, Plate, PlateId};
@@ -29,6 +30,8 @@ pub struct PlateCard {
     pub story: String,
     /// When it is shot.
     pub slot: Option<Slot>,
+    /// What was captured of it, by the logs.
+    pub captured: Vec<Fact>,
     /// Why it is not planned; empty when it is.
     pub unplanned: Vec<String>,
     /// What to do, in steps, for what is not an acted plate.
@@ -126,6 +129,7 @@ pub(crate) fn card(index: &Index<'_>, id: PlateId) -> PlateCard {
         beat: beat.named.label().to_owned(),
         story: beat.story.clone().unwrap_or_default(),
         slot: slot(index, id),
+        captured: captured(index, id),
         unplanned: unplanned(index, id),
         steps: plate_facts::steps(plate.kind),
         place: plate_facts::place(index, plate),
@@ -168,7 +172,7 @@ pub(crate) fn slot(index: &Index<'_>, id: PlateId) -> Option<Slot> {
 
 /// Why a plate is not planned. Nothing is left without a word.
 pub(crate) fn unplanned(index: &Index<'_>, id: PlateId) -> Vec<String> {
-    if index.day_of(id).is_some() {
+    if index.there(id) {
         return Vec::new();
     }
     let shoot = &index.input.plan.shoot;

@@ -5,10 +5,11 @@
 
 use crate::craft::blur::Movement;
 use crate::craft::join::{self, Allowance, Carrier, Depth, Placing};
-use crate::model::{Hold, Join, JoinId, Mark, MarkUse, Plate, PlateId, Rig};
+use crate::model::{Capture, Hold, Join, JoinId, Mark, MarkUse, OffMark, Plate, PlateId, Rig};
 use crate::quantity::{Angle, Length, Pixels, Speed, TurnRate};
 use crate::rule::Subject;
 use crate::rule::plates::lens;
+use crate::source::Spanned;
 
 /// Placing of a rig that does not say how closely it can be placed (common
 /// practice, no source).
@@ -26,7 +27,9 @@ pub(super) struct Side<'a> {
     /// In pixels of the delivered picture.
     pub(super) focal: Pixels,
     pub(super) placing: Placing,
-    /// Nearest thing at the hand-over: as the shared mark says, else as the plate says.
+    /// Where it really was against its mark, once it is captured.
+    pub(super) measured: Option<Spanned<OffMark>>,
+    /// Nearest thing at the hand-over: as measured, else as the shared mark says, else as the plate says.
     pub(super) near: Option<Length>,
 }
 
@@ -73,8 +76,12 @@ impl<'a> Handover<'a> {
         let plates = &subject.breakdown.plates;
         let mark = join.mark.map(|mark| &model.marks[mark]);
         let seen = mark.and_then(|mark| mark.near).map(|near| near.value);
-        let from = side(subject, join.from, plates[join.from].leaves.as_ref(), seen);
-        let to = side(subject, join.to, plates[join.to].enters.as_ref(), seen);
+        let out =
+            |plate, of: fn(&Capture) -> Option<Spanned<OffMark>>| model.record.captured(plate).and_then(of);
+        let left = out(join.from, |capture| capture.measured.left);
+        let entered = out(join.to, |capture| capture.measured.entered);
+        let from = side(subject, join.from, (plates[join.from].leaves.as_ref(), left), seen);
+        let to = side(subject, join.to, (plates[join.to].enters.as_ref(), entered), seen);
         let near = [from.near, to.near].into_iter().flatten().reduce(Length::min);
         let far = mark.and_then(|mark| mark.far).map(|far| far.value);
         let width = Pixels(f64::from(model.sequence.picture.width));
@@ -114,7 +121,12 @@ impl<'a> Handover<'a> {
     }
 }
 
-fn side<'a>(subject: &Subject<'a>, id: PlateId, at: Option<&'a MarkUse>, seen: Option<Length>) -> Side<'a> {
+fn side<'a>(
+    subject: &Subject<'a>,
+    id: PlateId,
+    (at, measured): (Option<&'a MarkUse>, Option<Spanned<OffMark>>),
+    seen: Option<Length>,
+) -> Side<'a> {
     let model = subject.model;
     let plate = &subject.breakdown.plates[id];
     let rig = &model.rigs[plate.rig];
@@ -124,6 +136,9 @@ fn side<'a>(subject: &Subject<'a>, id: PlateId, at: Option<&'a MarkUse>, seen: O
         .or(plate.moves.map(|moves| moves.value))
         .or_else(|| still.then_some(Speed(0.0)));
     let heading = at.and_then(|at| at.heading.or(model.marks[at.mark].heading.map(|own| own.value)));
+    let usual = rig.placing.map_or(ASSUMED, |(offset, turn)| Placing { offset, turn });
+    let captured = model.record.captured(id);
+    let near = captured.and_then(|capture| capture.measured.near).map(|near| near.value);
     Side {
         id,
         plate,
@@ -132,7 +147,11 @@ fn side<'a>(subject: &Subject<'a>, id: PlateId, at: Option<&'a MarkUse>, seen: O
         heading,
         turn: plate.turns_camera.map_or(TurnRate(0.0), |turn| TurnRate(turn.value.0.abs())),
         focal: lens::focal(subject, plate, model.sequence.picture.width),
-        placing: rig.placing.map_or(ASSUMED, |(offset, turn)| Placing { offset, turn }),
-        near: seen.or(plate.near.map(|near| near.value)),
+        placing: measured.map_or(usual, |out| Placing {
+            offset: out.value.off,
+            turn: out.value.turned.unwrap_or(usual.turn),
+        }),
+        measured,
+        near: near.or(seen).or(plate.near.map(|near| near.value)),
     }
 }

@@ -73,7 +73,8 @@ fn instruct(hand: &Handover<'_>, reckoning: &Reckoning, report: &mut Report) {
         hand.allowance.by.word(),
         sums(hand, reckoning).join("; ")
     );
-    for side in hand.sides() {
+    measured(hand, reckoning, &how, report);
+    for side in hand.sides().into_iter().filter(|side| side.measured.is_none()) {
         let may = join::tolerance(side.placing, reckoning.room);
         let about = About::Plate(side.id);
         let (offset, turn) = (tape(may.offset), level(may.turn));
@@ -115,6 +116,35 @@ fn instruct(hand: &Handover<'_>, reckoning: &Reckoning, report: &mut Report) {
                 how.clone(),
             );
         }
+    }
+}
+
+/// What was measured at the hand-over and what it comes to: for whoever joins the sides.
+fn measured(hand: &Handover<'_>, reckoning: &Reckoning, how: &str, report: &mut Report) {
+    let said = |side: &Side<'_>, verb: &str| {
+        let out = side.measured?.value;
+        let turned = out.turned.map_or_else(String::new, |turned| format!(" and {turned}"));
+        Some(format!("'{}' {verb} {}{turned} off", side.plate.named.path, out.off))
+    };
+    let parts: Vec<String> =
+        [said(&hand.from, "ended"), said(&hand.to, "began")].into_iter().flatten().collect();
+    if parts.is_empty() {
+        return;
+    }
+    let over = reckoning.left - hand.allowance.pixels;
+    let verdict = if over.0 > 0.0 {
+        format!("{} more than is hidden: warp or paint it", px(over))
+    } else {
+        "it is hidden".to_owned()
+    };
+    let text = format!(
+        "{}: up to {} apart in the picture, {} allowed; {verdict}",
+        parts.join(", "),
+        px(reckoning.left),
+        px(hand.allowance.pixels)
+    );
+    for about in [About::Join(hand.id), About::Plate(hand.from.id), About::Plate(hand.to.id)] {
+        report.instruct(about, CODE.name, "measured at the hand-over", text.clone(), how);
     }
 }
 
@@ -198,6 +228,11 @@ fn report_apart(subject: &Subject<'_>, hand: &Handover<'_>, reckoning: &Reckonin
         diagnostic = diagnostic.other(near.span, "nearest thing at the hand-over");
     }
     for side in hand.sides() {
+        if let Some(out) = side.measured {
+            diagnostic = diagnostic
+                .other(out.span, format!("measured: {} and {} off", side.placing.offset, side.placing.turn));
+            continue;
+        }
         let known = if side.placing_known() { "" } else { ", assumed: the rig does not say" };
         diagnostic = diagnostic.other(
             side.rig.named.span,

@@ -6,7 +6,7 @@
 use super::{recorded, untouched};
 use crate::craft::power::RESERVE;
 use crate::diagnostic::{Code, Diagnostic, Severity};
-use crate::model::{Camera, Plate};
+use crate::model::Plate;
 use crate::order::{CameraUse, Plan};
 use crate::quantity::{Seconds, show};
 use crate::rule::advice::{at_most, either};
@@ -25,7 +25,7 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
     check_groups(subject, report);
     for (index, day) in plan.shoot.days.iter().enumerate() {
         for usage in &day.cameras {
-            check_day(subject, index, usage, report);
+            tell_day(subject, index, usage, report);
         }
     }
 }
@@ -124,7 +124,9 @@ fn longer(subject: &Subject<'_>, plate: &Plate, needed: f64, first: impl Fn() ->
     either(&ways).unwrap_or_default()
 }
 
-fn check_day(subject: &Subject<'_>, index: usize, usage: &CameraUse, report: &mut Report) {
+/// The charge plan. No finding: the planner never draws a battery below its reserve, and says
+/// with `cannot-plan` what is left out for want of charge.
+fn tell_day(subject: &Subject<'_>, index: usize, usage: &CameraUse, report: &mut Report) {
     let camera = &subject.model.cameras[usage.camera];
     let minutes = |value: f64| Seconds::minutes(value).to_string();
     report.instruct(
@@ -140,36 +142,4 @@ fn check_day(subject: &Subject<'_>, index: usize, usage: &CameraUse, report: &mu
         ),
         "takes times length along the planned day; charging in moves, meals and waits",
     );
-    let Some(battery) = camera.battery else { return };
-    let reserve = usage.holds * RESERVE;
-    if usage.least >= reserve {
-        return;
-    }
-    let mut finding = Diagnostic::new(
-        CODE,
-        battery.span,
-        if usage.least < 0.0 {
-            format!("{} runs out of charge on day {}", camera.named.label(), index + 1)
-        } else {
-            format!("{} comes close to empty on day {}", camera.named.label(), index + 1)
-        },
-    )
-    .label(format!("{} recorded, {} at hand", minutes(usage.records), minutes(usage.holds + usage.charged)))
-    .help(more_packs(camera, reserve - usage.least));
-    if usage.least >= 0.0 {
-        finding.severity = Severity::Warning;
-    }
-    report.find(About::Day(index), finding);
-}
-
-/// How many batteries would be enough, all of them full in the morning.
-fn more_packs(camera: &Camera, missing: f64) -> String {
-    let lasts = camera.battery.map_or(0.0, |battery| battery.value.0 / 60.0);
-    // Each pack brings its own reserve with it, which stays.
-    let each = lasts * (1.0 - RESERVE) * f64::from(camera.count.max(1));
-    let more = (missing / each.max(1e-6)).ceil().clamp(1.0, 1000.0);
-    format!(
-        "bring more batteries, 'packs {}' for each body, or 'chargers 2' on the day, or plan fewer takes",
-        show::number(f64::from(camera.packs.max(1)) + more, 0)
-    )
 }

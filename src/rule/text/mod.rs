@@ -28,4 +28,5 @@ pub const RULES: &[Rule] = &[
     page(codes::LENGTH, include_str!("length.md")),
     page(codes::RECIPE, include_str!("recipe.md")),
     page(codes::ROLE, include_str!("role.md")),
+    page(codes::MERGE_MARK, include_str!("merge_mark.md")),
 ];

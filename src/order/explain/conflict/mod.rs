@@ -31,6 +31,8 @@ use std::collections::{BTreeMap, BTreeSet};
 const WORK: u64 = 3_000;
 /// By how much hours are widened in trial, in minutes, one after the other.
 const WIDER: [i64; 3] = [60, 120, 240];
+/// How many more batteries or packs are tried.
+const PACKS: [u32; 4] = [1, 2, 4, 8];
 
 /// Puts smallest sets in place of the reasons that the planner met.
 pub(crate) fn name_conflicts(
@@ -307,6 +309,8 @@ impl Search<'_, '_> {
             Change::MoreDays(most) => return (1..=*most).map(Change::MoreDays).collect(),
             Change::Short(plates) => return self.fewer_takes(plates),
             Change::NoMeal | Change::NoRest => return Vec::new(),
+            Change::Endless(camera) => PACKS.map(|more| Change::Battery(*camera, more)).to_vec(),
+            Change::EndlessPack(rig) => PACKS.map(|more| Change::Pack(*rig, more)).to_vec(),
             _ => Vec::new(),
         };
         ways.push(element.change.clone());

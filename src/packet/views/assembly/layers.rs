@@ -16,7 +16,7 @@ pub(super) fn layers(index: &Index<'_>, plan: &[Plan], items: &[Item], reels: &m
         let Some(under) = piece.plate else { continue };
         let mut above = 0;
         for id in serving(index, under) {
-            let there = index.day_of(id).is_some() && index.plate(id).kind.is_footage();
+            let there = index.there(id) && index.plate(id).kind.is_footage();
             if !there || seen.contains(&id) || !laid.insert(id) {
                 continue;
             }
