@@ -30,6 +30,10 @@ pub const AROUND_FLIGHT: i64 = 60;
 /// Hour, local time, at which a working day at the desk starts.
 pub const DESK_START: i8 = 10;
 
+/// Minutes after the hours of a shoot day in which its footage is still brought
+/// in: what is missing must be seen before the place is left for good (common practice, no source).
+pub const EVENING: i64 = 120;
+
 /// Longest span that is told apart, so that sums stay whole: ten years.
 const MOST: f64 = 5_256_000.0;
 

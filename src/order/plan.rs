@@ -207,6 +207,8 @@ pub struct DeskPlan {
     pub finish: Option<Minute>,
     /// Working days after the finish date: 0 when in time.
     pub late_days: i64,
+    /// No plan of these passes with these people is done before this; `None` when nothing is planned.
+    pub bound: Option<Minute>,
     /// How good.
     pub quality: Quality,
     /// Passes that cannot slip without moving the finish, in order of time.

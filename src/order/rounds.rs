@@ -16,8 +16,7 @@ use super::shooting::shoot;
 use super::window::day_range;
 use crate::graph::Work;
 use crate::model::{Model, PlateId};
-use crate::recipe::Breakdown;
-use jiff::civil::Date;
+use crate::recipe::{Breakdown, PassId};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Plans the shoot and the desk with the usual effort.
@@ -50,7 +49,7 @@ pub(crate) fn plan_within(model: &Model, breakdown: &Breakdown, work: &Work, wis
     let mut setting = Setting::new(model, breakdown, work);
     setting.effort = wishes.effort;
     let before = waits(breakdown, work);
-    let desk = DeskWork { model, breakdown, zone: &setting.zone, before: &before };
+    let desk = DeskWork { model, breakdown, zone: &setting.zone, before: &before, effort: wishes.effort };
     let mut barred: BTreeMap<PlateId, Reasons> =
         wishes.without.iter().map(|&plate| (plate, vec![("it is left out".into(), None)])).collect();
     loop {
@@ -97,17 +96,30 @@ fn round(
         }
         let wanted: BTreeSet<PlateId> = all.iter().copied().filter(|plate| depth(plate) <= deep).collect();
         let shot = shoot(setting, &wanted, &bounds, barred);
-        let planned = desk.plan(&dates(setting.model, &shot));
+        let planned = desk.plan(&shot, &due(setting, &shot, &bounds));
         last = Some((shot, planned));
     }
     last.expect("there is always a round for what waits for no desk work")
 }
 
-/// The date of every plate that is captured or planned.
-fn dates(model: &Model, shot: &ShootPlan) -> BTreeMap<PlateId, Date> {
-    let date = |day: usize| shot.days.get(day).map(|day| day.date);
-    let planned = shot.shot.iter().filter_map(|(&plate, &(day, _, _))| Some((plate, date(day)?)));
-    planned.chain(model.record.dates()).collect()
+/// By when plates want the passes that they wait for: the day on which they
+/// are shot begins then, or the last on which they could be.
+fn due(setting: &Setting<'_>, shot: &ShootPlan, bounds: &Bounds) -> BTreeMap<PassId, i64> {
+    let mut wanted = BTreeMap::new();
+    for (plate, waits) in setting.waits.iter().filter(|(_, waits)| !waits.passes.is_empty()) {
+        let planned = shot.shot.get(plate).and_then(|&(day, _, _)| shot.days.get(day));
+        let last = setting.days.len().saturating_sub(1);
+        let last =
+            planned.map_or(bounds.get(plate).map_or(last, |bound| bound.1.min(last)), |day| day.allowed);
+        let Some(begins) = setting.days.get(last).and_then(|day| day_range(day, &setting.zone)) else {
+            continue;
+        };
+        for (pass, _) in &waits.passes {
+            let known = wanted.entry(*pass).or_insert(begins.from);
+            *known = begins.from.min(*known);
+        }
+    }
+    wanted
 }
 
 /// The first allowed day that begins after every pass that a plate waits for.

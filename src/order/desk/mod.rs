@@ -1,33 +1,37 @@
 //! Who does what at the desk, and when.
 //!
-//! The core knows nothing of film: [`problem`] is plain data, `schedule`
-//! times it in a given order, `search` finds the order, `slack` says what
-//! can slip. `passes` turns the breakdown into such a problem and back.
+//! The core knows nothing of film: [`problem`] is plain data in, [`Answer`] is
+//! what comes out. `passes` and `calendar` turn the breakdown into such a
+//! problem, `telling` turns the answer into a plan.
+//!
+//! ```text
+//! problem · hours     tasks, hands, working hours
+//! fault · urgent      what cannot be done at all, what is done at once
+//!   └→ net · load · schedule    an order of tasks, timed; both directions of time
+//!        └→ bound     when all can be done at the earliest
+//!        └→ breed · polish      orders that are better and better
+//! slack               what can slip
+//! ```
 
+pub mod hours;
 pub mod problem;
 
+mod bound;
+mod breed;
+pub(crate) mod calendar;
+mod fault;
+mod load;
+mod net;
 pub(crate) mod passes;
-pub(crate) mod schedule;
-pub(crate) mod search;
+mod polish;
+mod schedule;
+mod search;
 mod slack;
+mod solve;
+mod telling;
 #[cfg(test)]
 mod tests;
+mod urgent;
+mod value;
 
-use problem::{HandId, Problem};
-
-/// A schedule of all tasks.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Answer {
-    /// For each task in order: who does it (nobody for a moment), start, end.
-    pub tasks: Vec<(Option<HandId>, i64, i64)>,
-    /// Whether none ends sooner.
-    pub proven: bool,
-}
-
-/// Schedules the tasks of any problem, whether it came from a sequence or not.
-/// `before` and `after` must name each other and close no circle; every task
-/// with work needs a hand whose hours are enough for all.
-pub fn solve(problem: &Problem) -> Answer {
-    let (schedule, proven) = search::solve(problem);
-    Answer { tasks: schedule.values().map(|done| (done.hand, done.start, done.end)).collect(), proven }
-}
+pub use solve::{Answer, Done, solve};

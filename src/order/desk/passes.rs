@@ -1,29 +1,30 @@
-//! From passes to the plain desk problem and back.
+//! From passes to the plain desk problem.
 //!
-//! In: the breakdown, the graph, and on which date each planned plate is shot.
-//! Out: a [`DeskPlan`]. Conventions: a working day starts at 10:00 local time
-//! and lasts as long as the person's hours a day; footage is in hand on the
-//! day after it is shot; what waits for nothing may start on the first allowed
-//! shoot day. A pass whose footage is not planned, or for whose department
-//! there is nobody, is named with the reason, and so is all that waits for it.
+//! In: the breakdown, the graph, and the planned shoot. Out: a [`DeskPlan`].
+//! Conventions: footage is in hand when the day on which it is shot is packed,
+//! and is brought in at once, before all other work; what waits for nothing may
+//! start on the first allowed shoot day. A pass whose footage is not planned, or
+//! for whose department there is nobody, is named with the reason, and so is all
+//! that waits for it.
 
-use super::problem::{Hand, HandId, Problem, Task, TaskId};
-use super::schedule::{Schedule, earliest};
-use super::slack::slack;
+use super::calendar::{Calendar, minutes_of};
+use super::hours::Hours;
+use super::problem::{Fault, Hand, HandId, Problem, Task, TaskId, Wait};
+use super::Answer;
 use crate::graph::{self, Node, Work};
 use crate::model::arena::Id;
-use crate::model::{Desk, DeskId, Model, PlateId};
-use crate::order::duration::DESK_START;
-use crate::order::plan::{Assignment, DeskPlan, Minute, Quality, Unplanned};
+use crate::model::{Desk, Model};
+use crate::order::effort::Effort;
+use crate::order::plan::{DeskPlan, ShootPlan};
 use crate::order::reasons::Reasons;
-use crate::order::steady::desk::{Known, solve as steady};
+use crate::order::steady::desk::{Known, solve};
 use crate::order::waits::{Before, before_passes};
-use crate::quantity::Hours;
-use crate::recipe::{Breakdown, Pass, PassId};
+use crate::quantity::Seconds;
+use crate::recipe::{Breakdown, Owner, Pass, PassId};
 use jiff::ToSpan;
-use jiff::civil::{Date, Weekday};
+use jiff::civil::Date;
 use jiff::tz::TimeZone;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 
 /// The desk is planned this far ahead at most; what takes longer is not planned.
 const YEARS: i64 = 20;
@@ -38,6 +39,8 @@ pub(crate) struct DeskWork<'a> {
     pub(crate) zone: &'a TimeZone,
     /// What each pass waits for by the graph.
     pub(crate) before: &'a BTreeMap<PassId, Before>,
+    /// How hard to try.
+    pub(crate) effort: Effort,
 }
 
 /// What each pass waits for, by its own words and by the graph.
@@ -60,13 +63,26 @@ pub(crate) fn waits(breakdown: &Breakdown, work: &Work) -> BTreeMap<PassId, Befo
     before
 }
 
+/// The problem made of passes, and what came of it.
+pub(super) struct Planned<'a> {
+    /// Hours around the shoot.
+    pub(super) calendar: Calendar<'a>,
+    /// The problem.
+    pub(super) problem: Problem,
+    /// The pass of each task.
+    pub(super) passes: Vec<PassId>,
+    /// What came of it.
+    pub(super) answer: Answer,
+}
+
 impl DeskWork<'_> {
-    /// Plans the desk. `shot` gives the date of every planned plate.
-    pub(crate) fn plan(&self, shot: &BTreeMap<PlateId, Date>) -> DeskPlan {
-        let mut unplanned = self.impossible(shot);
-        let start = self.first_day();
-        let (problem, passes, desks) = match start {
-            Some(start) => self.problem(shot, &mut unplanned, start),
+    /// Plans the desk around a planned shoot; `due` says by when a pass is
+    /// wanted because a plate waits for it.
+    pub(crate) fn plan(&self, shoot: &ShootPlan, due: &BTreeMap<PassId, i64>) -> DeskPlan {
+        let mut unplanned = self.impossible(shoot);
+        let calendar = Calendar { model: self.model, zone: self.zone, shoot };
+        let (problem, passes) = match self.first_day() {
+            Some(start) => self.problem(&calendar, &unplanned, due, start),
             None => {
                 let reason = ("there is no shoot day, and so no date to count from".to_owned(), None);
                 for id in self.breakdown.passes.ids() {
@@ -82,17 +98,31 @@ impl DeskWork<'_> {
             all: &self.breakdown.passes,
             desks: &self.model.desks,
         };
-        let (schedule, proven) = steady(&problem, &known);
-        self.tell(&problem, &schedule, proven, (&passes, &desks), unplanned)
+        let answer = solve(&problem, &known, self.effort);
+        for (task, fault) in &answer.left {
+            if let Some(&pass) = passes.get(task.index())
+                && matches!(fault, Fault::Hours | Fault::Nobody)
+            {
+                let own = &self.breakdown.passes[pass];
+                let text = format!(
+                    "whoever does {} has not hours enough within {YEARS} years for all there is to do",
+                    own.department
+                );
+                unplanned.insert(pass, vec![(text, Some(own.span))]);
+            }
+        }
+        self.behind(&mut unplanned);
+        self.tell(&Planned { calendar, problem, passes, answer }, unplanned)
     }
 
-    fn first_day(&self) -> Option<Date> {
+    /// The first allowed shoot day.
+    pub(super) fn first_day(&self) -> Option<Date> {
         let days = self.model.days.as_ref()?;
         days.each.iter().map(|day| day.date).min()
     }
 
     /// Passes that cannot be planned, with those that wait for them.
-    fn impossible(&self, shot: &BTreeMap<PlateId, Date>) -> BTreeMap<PassId, Reasons> {
+    fn impossible(&self, shoot: &ShootPlan) -> BTreeMap<PassId, Reasons> {
         let mut gone: BTreeMap<PassId, Reasons> = BTreeMap::new();
         for (id, pass) in self.breakdown.passes.iter() {
             let mut reasons = Reasons::new();
@@ -100,7 +130,7 @@ impl DeskWork<'_> {
                 reasons.push((format!("nobody at the desk does {}", pass.department), Some(pass.span)));
             }
             for &plate in self.before.get(&id).into_iter().flat_map(|before| &before.plates) {
-                if !shot.contains_key(&plate) {
+                if !shoot.shot.contains_key(&plate) && !self.model.record.taken.contains(&plate) {
                     let named = &self.breakdown.plates[plate].named;
                     reasons.push((format!("'{}' is not planned", named.label()), Some(named.span)));
                 }
@@ -114,7 +144,7 @@ impl DeskWork<'_> {
     }
 
     /// The name of a pass as sentences use it: its title, and what it belongs to.
-    fn name(&self, pass: PassId) -> String {
+    pub(super) fn name(&self, pass: PassId) -> String {
         format!("'{}'", graph::label(Node::Pass(pass), self.model, self.breakdown))
     }
 
@@ -146,45 +176,47 @@ impl DeskWork<'_> {
 
     fn problem(
         &self,
-        shot: &BTreeMap<PlateId, Date>,
-        unplanned: &mut BTreeMap<PassId, Reasons>,
+        calendar: &Calendar<'_>,
+        unplanned: &BTreeMap<PassId, Reasons>,
+        due: &BTreeMap<PassId, i64>,
         start: Date,
-    ) -> (Problem, Vec<PassId>, Vec<DeskId>) {
-        let needed: i64 =
-            self.breakdown.passes.values().map(|pass| minutes(pass.effort)).fold(0, i64::saturating_add);
-        let last = shot.values().copied().max().map_or(start, |last| last.max(start));
-        let hands: Vec<Hand> =
-            self.model.desks.values().map(|desk| self.hand(desk, (start, last), needed)).collect();
-        self.without_hours(&hands, (needed, last), unplanned);
+    ) -> (Problem, Vec<PassId>) {
         let mut problem = Problem {
-            hands: crate::order::shoot::problem::collected(hands),
-            due: self.model.finish.as_ref().and_then(|finish| self.midnight(finish.by.tomorrow().ok()?)),
+            due: self.model.finish.as_ref().and_then(|finish| calendar.midnight(finish.by.tomorrow().ok()?)),
             ..Problem::default()
         };
+        for desk in self.model.desks.values() {
+            problem.hands.push(self.hand(calendar, desk, start));
+        }
         let mut passes = Vec::new();
         let mut task_of: BTreeMap<PassId, TaskId> = BTreeMap::new();
-        let begin = self.midnight(start).unwrap_or(0);
+        let mut parts: BTreeMap<Owner, u32> = BTreeMap::new();
+        let begin = calendar.midnight(start).unwrap_or(0);
         for (id, pass) in self.breakdown.passes.iter().filter(|(id, _)| !unplanned.contains_key(id)) {
-            let in_hand = |plate: &PlateId| self.midnight(shot.get(plate)?.tomorrow().ok()?);
             let plates = self.before.get(&id).into_iter().flat_map(|before| &before.plates);
+            let next = parts.len() as u32;
             let task = Task {
-                work: if works(pass) { minutes(pass.effort) } else { 0 },
+                work: if works(pass) { minutes(pass) } else { 0 },
                 able: self.pinned_to(pass).unwrap_or_else(|| able(self.model, pass)),
-                release: plates.filter_map(in_hand).chain(self.pinned_on(pass)).max().unwrap_or(begin),
+                release: plates
+                    .filter_map(|&plate| calendar.in_hand(plate))
+                    .chain(self.pinned_from(calendar, pass))
+                    .max()
+                    .unwrap_or(begin),
+                due: due.get(&id).copied(),
+                urgent: matches!(pass.owner, Owner::Plate(_)),
+                part_of: Some(*parts.entry(pass.owner).or_insert(next)),
                 ..Task::default()
             };
             task_of.insert(id, problem.tasks.push(task));
             passes.push(id);
         }
         for (id, &task) in &task_of {
-            for (on, _) in self.before.get(id).into_iter().flat_map(|before| &before.passes) {
-                if let Some(&other) = task_of.get(on) {
-                    problem.tasks[task].before.push(other);
-                    problem.tasks[other].after.push(task);
-                }
-            }
+            let before = self.before.get(id).into_iter().flat_map(|before| &before.passes);
+            let waits = before.filter_map(|(on, _)| Some(Wait { on: *task_of.get(on)?, gap: 0 }));
+            problem.tasks[task].before = waits.collect();
         }
-        (problem, passes, self.model.desks.ids().collect())
+        (problem, passes)
     }
 
     /// The one who is to do a pass, where that is pinned and can be.
@@ -195,165 +227,43 @@ impl DeskWork<'_> {
         able(self.model, pass).contains(&hand).then(|| vec![hand])
     }
 
-    /// The beginning of the day to which a pass is pinned.
-    fn pinned_on(&self, pass: &Pass) -> Option<i64> {
-        self.midnight(self.model.kept.pin_of_pass(&pass.path)?.0.on?)
-    }
-
-    /// Names passes for whose people the hours of twenty years are not enough.
-    fn without_hours(
-        &self,
-        hands: &[Hand],
-        (needed, last): (i64, Date),
-        unplanned: &mut BTreeMap<PassId, Reasons>,
-    ) {
-        let after = last.tomorrow().ok().and_then(|date| self.midnight(date)).unwrap_or(0);
-        let enough = |hand: &HandId| {
-            hands.get(hand.index()).is_some_and(|hand| hand.capacity() - hand.worked(after) >= needed)
-        };
-        for (id, pass) in self.breakdown.passes.iter() {
-            if works(pass) && !unplanned.contains_key(&id) && !able(self.model, pass).iter().all(enough) {
-                let text = format!(
-                    "whoever does {} has not hours enough within {YEARS} years for all there is to do",
-                    pass.department
-                );
-                unplanned.insert(id, vec![(text, Some(pass.span))]);
-            }
-        }
-        self.behind(unplanned);
+    /// The beginning of the day before which a pass may not begin, where that is pinned.
+    fn pinned_from(&self, calendar: &Calendar<'_>, pass: &Pass) -> Option<i64> {
+        calendar.midnight(self.model.kept.pin_of_pass(&pass.path)?.0.on?)
     }
 
     /// Working days from the first on, until there are hours enough for everything.
-    fn hand(&self, desk: &Desk, (start, last): (Date, Date), needed: i64) -> Hand {
-        let hours = minutes(desk.hours).min(24 * 60);
+    fn hand(&self, calendar: &Calendar<'_>, desk: &Desk, start: Date) -> Hand {
+        let needed = self.breakdown.passes.values().map(minutes).fold(0, i64::saturating_add);
+        let shot = calendar.shoot.days.iter().map(|day| day.date).max();
+        let last = shot.map_or(start, |last| last.max(start));
+        let hours = minutes_of(desk);
         let mut shifts = Vec::new();
         let mut left = needed.saturating_add(hours);
         let mut date = start;
         let end = last.checked_add(YEARS.years()).unwrap_or(Date::MAX);
         while hours > 0 && left > 0 && date < end {
-            let away = desk.away.iter().any(|away| away.value.from <= date && date <= away.value.to);
-            let off: &[Weekday] = &desk.off;
-            if !away
-                && !off.contains(&date.weekday())
-                && let Some(from) = Minute::from_civil(date.at(DESK_START, 0, 0, 0), self.zone)
-            {
-                shifts.push((from.0, from.0 + hours));
-                if date > last {
-                    left -= hours;
-                }
+            let open = calendar.hours(desk, date);
+            if date > last {
+                left -= open.iter().map(|(from, to)| to - from).sum::<i64>();
             }
+            shifts.extend(open);
             let Ok(next) = date.tomorrow() else { break };
             date = next;
         }
-        Hand::new(shifts)
-    }
-
-    fn midnight(&self, date: Date) -> Option<i64> {
-        Minute::from_civil(date.at(0, 0, 0, 0), self.zone).map(|at| at.0)
-    }
-
-    fn tell(
-        &self,
-        problem: &Problem,
-        schedule: &Schedule,
-        proven: bool,
-        (passes, desks): (&[PassId], &[DeskId]),
-        unplanned: BTreeMap<PassId, Reasons>,
-    ) -> DeskPlan {
-        let pass_of = |task: TaskId| passes.get(task.index()).copied();
-        let slack = slack(problem, schedule);
-        let mut plan = DeskPlan {
-            work: Vec::new(),
-            done: BTreeMap::new(),
-            unplanned: unplanned.into_iter().map(|(what, reasons)| Unplanned { what, reasons }).collect(),
-            finish: schedule.values().map(|done| Minute(done.end)).max(),
-            late_days: 0,
-            quality: if proven { Quality::Proven } else { Quality::Found },
-            critical: Vec::new(),
-            float: BTreeMap::new(),
-        };
-        for task in super::schedule::by_time(schedule) {
-            let Some(pass) = pass_of(task) else { continue };
-            let done = schedule[task];
-            plan.done.insert(pass, Minute(done.end));
-            plan.float.insert(pass, Hours(slack[task].0 as f64 / 60.0));
-            if slack[task].1 {
-                plan.critical.push(pass);
-            }
-            let Some(desk) = done.hand.and_then(|hand| desks.get(hand.index())).copied() else { continue };
-            plan.work.push(Assignment {
-                pass,
-                desk,
-                start: Minute(done.start),
-                end: Minute(done.end),
-                because: self.because(problem, schedule, task, passes),
-            });
-        }
-        plan.late_days = self.late_days(problem, plan.finish);
-        plan
-    }
-
-    /// What the start of a task waited for.
-    fn because(&self, problem: &Problem, schedule: &Schedule, id: TaskId, passes: &[PassId]) -> String {
-        let task = &problem.tasks[id];
-        let done = schedule[id];
-        let Some(hand) = done.hand else { return String::new() };
-        let name = |task: TaskId| passes.get(task.index()).map_or(String::new(), |&pass| self.name(pass));
-        let from = earliest(task, schedule);
-        let hours = &problem.hands[hand];
-        if hours.worked(from) < done.from {
-            let held = schedule
-                .iter()
-                .filter(|(one, other)| {
-                    other.hand == Some(hand) && other.from + problem.tasks[*one].work == done.from
-                })
-                .map(|(one, _)| one)
-                .next();
-            return held.map_or_else(String::new, |one| format!("{} is first at the same desk", name(one)));
-        }
-        let latest =
-            task.before.iter().copied().find(|&one| schedule[one].end == from && from > task.release);
-        if let Some(one) = latest {
-            let words = passes
-                .get(id.index())
-                .and_then(|pass| self.before.get(pass))
-                .and_then(|before| before.passes.iter().find(|(on, _)| passes.get(one.index()) == Some(on)));
-            return match words {
-                Some((_, words)) if !words.is_empty() => format!("it waits for {}: {words}", name(one)),
-                _ => format!("it waits for {}", name(one)),
-            };
-        }
-        let first = self.first_day().and_then(|date| self.midnight(date));
-        if first == Some(task.release) {
-            "it waits for nothing".into()
-        } else {
-            let date = Minute(task.release).civil(self.zone).date();
-            format!("its footage is in hand on {date}")
-        }
-    }
-
-    /// Dates after the finish date, up to the last day of work, on which anybody works.
-    fn late_days(&self, problem: &Problem, finish: Option<Minute>) -> i64 {
-        let (Some(due), Some(finish)) = (problem.due, finish) else { return 0 };
-        let late: BTreeSet<Date> = problem
-            .hands
-            .values()
-            .flat_map(Hand::starts)
-            .filter(|&at| at >= due && at < finish.0)
-            .map(|at| Minute(at).civil(self.zone).date())
-            .collect();
-        late.len() as i64
+        let late_hours = Hours::new(calendar.evenings(desk));
+        Hand { late_hours, ..Hand::person(Hours::new(shifts)) }
     }
 }
 
 /// Whole minutes of work, rounded up.
-fn minutes(effort: Hours) -> i64 {
-    crate::order::duration::minutes(crate::quantity::Seconds(effort.0 * 3600.0))
+fn minutes(pass: &Pass) -> i64 {
+    crate::order::duration::minutes(Seconds(pass.effort.0 * 3600.0))
 }
 
 /// Whether a pass takes somebody's time.
 fn works(pass: &Pass) -> bool {
-    !pass.lock && minutes(pass.effort) > 0
+    !pass.lock && minutes(pass) > 0
 }
 
 fn can(desk: &Desk, pass: &Pass) -> bool {
@@ -362,7 +272,7 @@ fn can(desk: &Desk, pass: &Pass) -> bool {
 
 /// Who can do a pass: those of its own department first.
 fn able(model: &Model, pass: &Pass) -> Vec<HandId> {
-    let hand = |id: DeskId| HandId::from_index(id.index());
+    let hand = |id: crate::model::DeskId| HandId::from_index(id.index());
     let own = |desk: &Desk| desk.does.iter().any(|does| does.value == pass.department);
     let desks = &model.desks;
     let first = desks.iter().filter(|(_, desk)| own(desk)).map(|(id, _)| hand(id));

@@ -1,7 +1,12 @@
 //! The desk as a plain problem: tasks, hands that can do them, working hours.
 //!
 //! All times are whole minutes; absolute ones count as [`Minute`](crate::order::Minute) does.
+//! It is project scheduling with scarce resources: a hand is a person, or a
+//! house with seats of several kinds. A project with renewable resources and
+//! no nights is one house that never closes, with a kind of seat for each
+//! resource.
 
+use super::hours::Hours;
 use crate::model::{Arena, arena};
 
 arena::ids! {
@@ -11,7 +16,7 @@ arena::ids! {
     HandId;
 }
 
-/// The whole problem. Every task that needs work names a hand that has enough hours.
+/// The whole problem.
 #[derive(Debug, Clone, Default)]
 pub struct Problem {
     /// What must be done.
@@ -22,97 +27,77 @@ pub struct Problem {
     pub due: Option<i64>,
 }
 
-/// A task.
+/// A task. Work goes on over nights, and stops for nothing else but what is urgent.
 #[derive(Debug, Clone, Default)]
 pub struct Task {
     /// Minutes of work; 0 is a moment and needs no hand.
     pub work: i64,
-    /// Who can do it, the likeliest first.
+    /// Who can do it, the likeliest first. One of them does all of it.
     pub able: Vec<HandId>,
+    /// Seats that it takes at its hand, by kind; where nothing is said, one of the first kind.
+    pub seats: Vec<u16>,
     /// What must be done before.
-    pub before: Vec<TaskId>,
-    /// What waits for it.
-    pub after: Vec<TaskId>,
+    pub before: Vec<Wait>,
     /// Not before this.
     pub release: i64,
+    /// When it should be done.
+    pub due: Option<i64>,
+    /// Whether it comes before all that is not, as soon as it can be done, and
+    /// interrupts other work for it. What waits for work that is not urgent is not.
+    pub urgent: bool,
+    /// What it is a part of; going from one thing to another is a change of task.
+    pub part_of: Option<u32>,
 }
 
-/// Working hours of one hand: shifts in order of time, apart from each other.
+/// What a task waits for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Wait {
+    /// What must be done before.
+    pub on: TaskId,
+    /// Minutes that pass between, day and night: a render, a review; never negative.
+    pub gap: i64,
+}
+
+/// Someone who works.
 #[derive(Debug, Clone, Default)]
 pub struct Hand {
-    shifts: Vec<Shift>,
+    /// When.
+    pub hours: Hours,
+    /// When urgent work alone is done besides; apart from `hours`.
+    pub late_hours: Hours,
+    /// Seats by kind, each at most [`MOST_SEATS`]; a person is one seat.
+    pub seats: Vec<u16>,
 }
 
-/// One stretch of work, and how much working time lies before it.
-#[derive(Debug, Clone, Copy)]
-struct Shift {
-    from: i64,
-    to: i64,
-    before: i64,
-}
+/// A hand has no more seats of a kind than this.
+pub const MOST_SEATS: u16 = i16::MAX as u16;
 
 impl Hand {
-    /// From shifts in order of time; empty and overlapping parts are left out.
-    pub fn new(shifts: impl IntoIterator<Item = (i64, i64)>) -> Self {
-        let mut hand = Self::default();
-        for (from, to) in shifts {
-            let last = hand.shifts.last().map_or(i64::MIN, |shift| shift.to);
-            let from = from.max(last);
-            if from < to {
-                let before = hand.capacity();
-                hand.shifts.push(Shift { from, to, before });
-            }
-        }
-        hand
-    }
-
-    /// Working minutes in all.
-    pub fn capacity(&self) -> i64 {
-        self.shifts.last().map_or(0, |shift| shift.before + shift.to - shift.from)
-    }
-
-    /// Working minutes before a moment.
-    pub fn worked(&self, at: i64) -> i64 {
-        let next = self.shifts.partition_point(|shift| shift.from < at);
-        let Some(shift) = next.checked_sub(1).and_then(|last| self.shifts.get(last)) else { return 0 };
-        shift.before + at.min(shift.to) - shift.from
-    }
-
-    /// The moment at which work after so many working minutes goes on.
-    pub fn begin(&self, worked: i64) -> i64 {
-        let next = self.shifts.partition_point(|shift| shift.before <= worked);
-        let shift = next.checked_sub(1).and_then(|last| self.shifts.get(last));
-        shift.map_or(0, |shift| shift.from + worked - shift.before)
-    }
-
-    /// The moment at which so many working minutes are done.
-    pub fn end(&self, worked: i64) -> i64 {
-        let next = self.shifts.partition_point(|shift| shift.before < worked);
-        let shift = next.checked_sub(1).and_then(|last| self.shifts.get(last));
-        shift.map_or_else(|| self.begin(0), |shift| shift.from + worked - shift.before)
-    }
-
-    /// The date lines of its shifts: starts of all of them.
-    pub fn starts(&self) -> impl Iterator<Item = i64> {
-        self.shifts.iter().map(|shift| shift.from)
+    /// One person who works at these hours.
+    pub fn person(hours: Hours) -> Self {
+        Self { hours, late_hours: Hours::default(), seats: vec![1] }
     }
 }
 
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn work_goes_on_in_the_next_shift() {
-        let hand = Hand::new([(600, 960), (2040, 2400)]);
-        assert_eq!(hand.capacity(), 720);
-        assert_eq!(hand.worked(0), 0);
-        assert_eq!(hand.worked(700), 100);
-        assert_eq!(hand.worked(1500), 360);
-        // Six hours are done at 16:00; what comes next begins at 10:00.
-        assert_eq!(hand.end(360), 960);
-        assert_eq!(hand.begin(360), 2040);
-        assert_eq!(hand.begin(0), 600);
-        assert_eq!(hand.end(361), 2041);
+impl Task {
+    /// Seats of a kind that it takes.
+    pub fn takes(&self, kind: usize) -> u16 {
+        match self.seats.get(kind) {
+            Some(&seats) => seats,
+            None => u16::from(self.seats.is_empty() && kind == 0),
+        }
     }
+}
+
+/// Why a task cannot be done at all.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Fault {
+    /// No hand is named that has seats enough.
+    Nobody,
+    /// The hours of those named are not enough for all there is to do.
+    Hours,
+    /// It waits for itself, through others.
+    Circle,
+    /// It waits for another that cannot be done.
+    Behind(TaskId),
 }

@@ -7,15 +7,14 @@
 
 use super::chain::{Anchor, AnchorKind, Chain, Link, LinkKind};
 use super::change::{Change, Off};
-use crate::model::{Desk, DeskId, Model, PlateId};
-use crate::order::duration::DESK_START;
+use crate::model::{Desk, DeskId, PlateId};
+use crate::order::desk::calendar::Calendar;
 use crate::order::plan::{Assignment, Minute, Plan};
 use crate::order::setting::Setting;
 use crate::order::waits::Before;
 use crate::recipe::{Pass, PassId};
 use crate::source::Span;
 use jiff::civil::Date;
-use jiff::tz::TimeZone;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Nobody is asked to work longer than so many hours a day (common practice, no source).
@@ -180,10 +179,10 @@ impl<'v, 'a> DeskView<'v, 'a> {
         tight(begin).then_some(Holder::Begin(begin))
     }
 
-    /// When the footage of a plate is in hand: the day after it is shot.
     fn in_hand(&self, plate: PlateId) -> Option<Minute> {
-        let &(day, ..) = self.plan.shoot.shot.get(&plate)?;
-        self.midnight(self.plan.shoot.days.get(day)?.date.tomorrow().ok()?)
+        let (model, zone) = (self.setting.model, &self.setting.zone);
+        let calendar = Calendar { model, zone, shoot: &self.plan.shoot };
+        calendar.in_hand(plate).map(Minute)
     }
 
     fn midnight(&self, date: Date) -> Option<Minute> {
@@ -191,35 +190,27 @@ impl<'v, 'a> DeskView<'v, 'a> {
     }
 
     fn idle(&self, desk: DeskId, from: Minute, to: Minute) -> i64 {
-        working(self.setting.model, desk, (from, to), &self.setting.zone)
+        let (model, zone) = (self.setting.model, &self.setting.zone);
+        let calendar = Calendar { model, zone, shoot: &self.plan.shoot };
+        working(&calendar, desk, (from, to))
     }
 }
 
-/// Working minutes of someone at the desk between two moments.
-pub(super) fn working(model: &Model, desk: DeskId, (from, to): (Minute, Minute), zone: &TimeZone) -> i64 {
-    let desk = &model.desks[desk];
-    let hours = crate::order::duration::minutes(crate::quantity::Seconds(desk.hours.0 * 3600.0)).min(24 * 60);
+/// Ordinary working minutes of someone at the desk between two moments.
+pub(super) fn working(calendar: &Calendar<'_>, desk: DeskId, (from, to): (Minute, Minute)) -> i64 {
+    let desk = &calendar.model.desks[desk];
     // A shift may begin on the day before and go on past midnight.
-    let Ok(mut date) = from.civil(zone).date().yesterday() else { return 0 };
-    let last = to.civil(zone).date();
+    let Ok(mut date) = from.civil(calendar.zone).date().yesterday() else { return 0 };
+    let last = to.civil(calendar.zone).date();
     let mut sum = 0;
     while date <= last {
-        if let Some(start) = shift(desk, date, zone) {
-            sum += (to.0.min(start + hours) - from.0.max(start)).max(0);
+        for (start, end) in calendar.hours(desk, date) {
+            sum += (to.0.min(end) - from.0.max(start)).max(0);
         }
         let Ok(next) = date.tomorrow() else { break };
         date = next;
     }
     sum
-}
-
-/// When a shift begins on a date; nothing on days off and away.
-fn shift(desk: &Desk, date: Date, zone: &TimeZone) -> Option<i64> {
-    let away = desk.away.iter().any(|away| away.value.from <= date && date <= away.value.to);
-    if away || desk.off.contains(&date.weekday()) {
-        return None;
-    }
-    Minute::from_civil(date.at(DESK_START, 0, 0, 0), zone).map(|at| at.0)
 }
 
 impl DeskView<'_, '_> {

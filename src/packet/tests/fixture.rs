@@ -565,6 +565,7 @@ fn plan(model: &Model, breakdown: &Breakdown, plates: &[PlateId]) -> Plan {
             unplanned: vec![Unplanned { what: passes[2], reasons: vec![("nobody does sound".into(), None)] }],
             finish: Some(done),
             late_days: 0,
+            bound: None,
             quality: Quality::Found,
             critical: vec![passes[0]],
             float: BTreeMap::from([(passes[0], Hours(0.0))]),

@@ -80,10 +80,7 @@ pub(crate) fn plan(index: &Index<'_>, passes: &Passes<'_>, notes: &BTreeMap<Desk
     DeskView {
         verdict,
         late,
-        quality: match desk.quality {
-            Quality::Proven => "no shorter plan exists".to_owned(),
-            Quality::Found => "the best found within the work limit; a shorter one may exist".to_owned(),
-        },
+        quality: quality(index),
         facts: facts(index),
         set: index.told_all([About::Finish, About::Sequence]),
         people: index.model.desks.ids().map(|id| person(index, passes, id, notes)).collect(),
@@ -91,6 +88,21 @@ pub(crate) fn plan(index: &Index<'_>, passes: &Passes<'_>, notes: &BTreeMap<Desk
         moments: moments.into_iter().map(|(_, fact)| fact).collect(),
         left_out,
         picture: None,
+    }
+}
+
+/// How good the plan is known to be, and what no plan can beat.
+fn quality(index: &Index<'_>) -> String {
+    let desk = &index.input.plan.desk;
+    match (&desk.quality, desk.bound) {
+        (Quality::Found, Some(bound)) => {
+            format!(
+                "the best found within the work limit; no plan is done before {}, and `--effort` looks longer",
+                index.moment(bound)
+            )
+        }
+        (Quality::Found, None) => "nothing to order".to_owned(),
+        (Quality::Proven, _) => "no plan is done sooner".to_owned(),
     }
 }
 
