@@ -12,6 +12,7 @@ pub mod craft;
 pub mod diagnostic;
 mod giving_way;
 pub mod graph;
+pub mod kept;
 pub mod load;
 pub mod model;
 pub mod order;
@@ -24,6 +25,7 @@ pub mod rule;
 pub mod schema;
 pub mod source;
 pub mod syntax;
+mod yaml;
 
 pub use load::{Loaded, Reader, load};
 
@@ -34,13 +36,17 @@ use order::{Effort, Plan};
 use recipe::{Breakdown, Library};
 use rule::{Findings, Subject};
 use schema::Fact;
-use source::Sources;
+use source::{FileId, Sources};
 
 /// A sequence, compiled.
 #[derive(Debug)]
 pub struct Compiled {
     /// The texts.
     pub sources: Sources,
+    /// Which of them is the plan file, where there is one.
+    pub plan_file: Option<FileId>,
+    /// Whether the plan is kept beside the sequence, or will be.
+    pub keeps: bool,
     /// Their statements, checked.
     pub facts: Vec<Fact>,
     /// What they mean.
@@ -67,7 +73,7 @@ pub fn compile(loaded: Loaded, watch: &mut dyn FnMut(&'static str)) -> Compiled 
 
 /// The same with planners that try harder.
 pub fn compile_with(loaded: Loaded, effort: Effort, watch: &mut dyn FnMut(&'static str)) -> Compiled {
-    let Loaded { sources, trees, recipes, logs, mut diagnostics } = loaded;
+    let Loaded { sources, trees, recipes, logs, plan: plan_file, afresh, mut diagnostics } = loaded;
     watch("syntax");
 
     let statements = trees.iter().flat_map(syntax::Tree::statements);
@@ -93,6 +99,14 @@ pub fn compile_with(loaded: Loaded, effort: Effort, watch: &mut dyn FnMut(&'stat
     record::record(&sources, &logs, (&mut model, &mut breakdown), &mut diagnostics);
     watch("record");
 
+    if let Some(file) = plan_file {
+        kept::kept(&sources, file, (&mut model, &breakdown), &mut diagnostics);
+        if afresh {
+            model.kept = model.kept.pins_alone();
+        }
+        watch("kept");
+    }
+
     let work = graph::build(&model, &breakdown, &mut diagnostics);
     watch("graph");
 
@@ -113,13 +127,47 @@ pub fn compile_with(loaded: Loaded, effort: Effort, watch: &mut dyn FnMut(&'stat
     diagnostic::sort(&mut diagnostics);
     watch("rules");
 
-    Compiled { sources, facts, model, library, breakdown, work, plan, findings, diagnostics }
+    let keeps = plan_file.is_some();
+    Compiled {
+        sources,
+        plan_file,
+        keeps,
+        facts,
+        model,
+        library,
+        breakdown,
+        work,
+        plan,
+        findings,
+        diagnostics,
+    }
 }
 
 impl Compiled {
     /// Whether anything stands that cannot work as written.
     pub fn has_errors(&self) -> bool {
         rule::has_errors(&self.diagnostics)
+    }
+
+    /// The text of the plan itself, as a plan file holds it.
+    pub fn plan_text(&self) -> String {
+        kept::rest(&self.model, &self.breakdown, &self.plan)
+    }
+
+    /// Hash of the text. Where a plan is kept, of the plan that came of it as well, in place of the file:
+    /// remarks in it change no paper.
+    pub fn text_hash(&self) -> String {
+        if !self.keeps {
+            return packet::text_hash(&self.sources);
+        }
+        let mut sources = Sources::default();
+        for (at, file) in self.sources.files().iter().enumerate() {
+            if self.plan_file.is_none_or(|plan| usize::from(plan.0) != at) {
+                sources.add(&file.name, &file.text);
+            }
+        }
+        sources.add(kept::ENDING, self.plan_text());
+        packet::text_hash(&sources)
     }
 
     /// Every document of the packet, in memory. `overrides` are the project's own
@@ -137,7 +185,7 @@ impl Compiled {
 
     /// Every view of the packet, from which its documents are made.
     pub fn packet(&self, draft: bool) -> packet::Packet {
-        let text_hash = packet::text_hash(&self.sources);
+        let text_hash = self.text_hash();
         packet::assemble(&packet::Input {
             sources: &self.sources,
             model: &self.model,

@@ -197,7 +197,7 @@ fn write(out: &Path, comparison: &Comparison, new: &Version, head: &Head) -> Res
     let documents = revise::documents(comparison, head, &new.templates).map_err(wrong_template)?;
     let label = super::folder::Label {
         sequence: new.compiled.model.sequence.named.path.clone(),
-        text: packet::text_hash(&new.compiled.sources),
+        text: new.compiled.text_hash(),
     };
     super::folder::write(out, &new.folder, &label, &documents)?;
     let (count, out) = (documents.len(), console::shown(out));

@@ -3,6 +3,7 @@
 use super::{Exit, Trouble, console};
 use seamster::diagnostic::nearest::nearest;
 use seamster::diagnostic::text::plain;
+use seamster::kept;
 use seamster::recipe::{self, Library};
 use seamster::record;
 use seamster::rule::{self, Rule};
@@ -24,6 +25,9 @@ pub(super) struct Args {
     /// How day logs are written, Markdown
     #[arg(long, conflicts_with_all = ["word", "language", "recipe_files"])]
     log_files: bool,
+    /// How the plan file is written, and how to pin something in it, Markdown
+    #[arg(long, conflicts_with_all = ["word", "language", "recipe_files", "log_files"])]
+    plan_file: bool,
 }
 
 /// Explains.
@@ -32,6 +36,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
         _ if args.language => schema::page(),
         _ if args.recipe_files => recipe::SCHEMA_PAGE.to_owned(),
         _ if args.log_files => record::FORMAT_PAGE.to_owned(),
+        _ if args.plan_file => kept::FORMAT_PAGE.to_owned(),
         None => every_rule(),
         Some(word) => page(word)?,
     };

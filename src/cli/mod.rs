@@ -10,6 +10,7 @@ mod console;
 mod explain;
 mod fmt;
 mod folder;
+mod keep;
 mod log;
 mod new;
 mod project;

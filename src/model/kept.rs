@@ -72,6 +72,11 @@ impl Kept {
         !self.plates.is_empty() || !self.passes.is_empty()
     }
 
+    /// What people have pinned, without the plan.
+    pub fn pins_alone(&self) -> Self {
+        Self { pins: self.pins.clone(), ..Self::default() }
+    }
+
     /// The pin of a plate: its day and time.
     pub fn pin_of_plate(&self, path: &str) -> Option<(&Pin, Option<Time>)> {
         self.pins.iter().find_map(|pin| match &pin.what {

@@ -62,6 +62,7 @@ pub use plan::{
 };
 pub use price::Paid;
 pub use rounds::{plan, plan_with};
+pub use steady::{Moved, keep, moved};
 pub use window::{Limit, LimitKind, Limits, limits};
 
 #[cfg(test)]

@@ -7,10 +7,10 @@
 //! for whose department there is nobody, is named with the reason, and so is all
 //! that waits for it.
 
+use super::Answer;
 use super::calendar::{Calendar, minutes_of};
 use super::hours::Hours;
 use super::problem::{Fault, Hand, HandId, Problem, Task, TaskId, Wait};
-use super::Answer;
 use crate::graph::{self, Node, Work};
 use crate::model::arena::Id;
 use crate::model::{Desk, Model};
@@ -126,7 +126,7 @@ impl DeskWork<'_> {
         let mut gone: BTreeMap<PassId, Reasons> = BTreeMap::new();
         for (id, pass) in self.breakdown.passes.iter() {
             let mut reasons = Reasons::new();
-            if works(pass) && !self.model.desks.values().any(|desk| can(desk, pass)) {
+            if works(pass) && !self.model.desks.values().any(|desk| pass.is_for(desk)) {
                 reasons.push((format!("nobody at the desk does {}", pass.department), Some(pass.span)));
             }
             for &plate in self.before.get(&id).into_iter().flat_map(|before| &before.plates) {
@@ -266,16 +266,12 @@ fn works(pass: &Pass) -> bool {
     !pass.lock && minutes(pass) > 0
 }
 
-fn can(desk: &Desk, pass: &Pass) -> bool {
-    desk.does.iter().any(|does| does.value == pass.department || pass.or.contains(&does.value))
-}
-
 /// Who can do a pass: those of its own department first.
 fn able(model: &Model, pass: &Pass) -> Vec<HandId> {
     let hand = |id: crate::model::DeskId| HandId::from_index(id.index());
     let own = |desk: &Desk| desk.does.iter().any(|does| does.value == pass.department);
     let desks = &model.desks;
     let first = desks.iter().filter(|(_, desk)| own(desk)).map(|(id, _)| hand(id));
-    let then = desks.iter().filter(|(_, desk)| !own(desk) && can(desk, pass)).map(|(id, _)| hand(id));
+    let then = desks.iter().filter(|(_, desk)| !own(desk) && pass.is_for(desk)).map(|(id, _)| hand(id));
     if works(pass) { first.chain(then).collect() } else { Vec::new() }
 }

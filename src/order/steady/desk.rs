@@ -135,7 +135,9 @@ impl Steady<'_> {
         let mut order = Vec::with_capacity(tasks.len());
         loop {
             let first = |id: &TaskId| match home(*id) {
-                Some((hand, _)) => lists.get(&hand).and_then(|list| list.first()).is_some_and(|one| one.1 == *id),
+                Some((hand, _)) => {
+                    lists.get(&hand).and_then(|list| list.first()).is_some_and(|one| one.1 == *id)
+                }
                 None => true,
             };
             let next = ready.iter().copied().find(first);
@@ -173,7 +175,8 @@ impl Steady<'_> {
             tasks.sort_unstable();
             let places: Vec<usize> = tasks.iter().map(|one| one.1).collect();
             let stays: BTreeSet<usize> = stay(&places).into_iter().collect();
-            moved.extend(tasks.iter().enumerate().filter(|(at, _)| !stays.contains(at)).map(|(_, one)| one.2));
+            moved
+                .extend(tasks.iter().enumerate().filter(|(at, _)| !stays.contains(at)).map(|(_, one)| one.2));
         }
         moved
     }

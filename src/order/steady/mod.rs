@@ -7,7 +7,10 @@
 //! for the desk.
 
 pub(crate) mod desk;
+mod moved;
 pub(crate) mod shoot;
+
+pub use moved::{Moved, keep, moved};
 
 /// The places of values that can stay when the order is made anew: a longest
 /// run of them that rises (Fredman 1975, "On computing the length of longest
