@@ -77,6 +77,11 @@ impl Kept {
         Self { pins: self.pins.clone(), ..Self::default() }
     }
 
+    /// Removes the pin of a plate.
+    pub fn unpin(&mut self, path: &str) {
+        self.pins.retain(|pin| !matches!(&pin.what, Pinned::Plate { plate, .. } if plate == path));
+    }
+
     /// The pin of a plate: its day and time.
     pub fn pin_of_plate(&self, path: &str) -> Option<(&Pin, Option<Time>)> {
         self.pins.iter().find_map(|pin| match &pin.what {

@@ -151,7 +151,7 @@ pub struct Model {
     pub notes: Vec<Spanned<String>>,
     /// Free cautions at the top level.
     pub cautions: Vec<Spanned<String>>,
-    /// The plan that was kept, to start from.
+    /// The plan that was kept, and what is pinned; empty until the plan file is read.
     pub kept: Kept,
     /// What was captured already; empty until the logs are read.
     pub record: Record,

@@ -41,7 +41,7 @@ pub(crate) fn limit(
         day_range(day, zone)
     };
     Some(Limit {
-        kind: LimitKind::Pin,
+        kind: LimitKind::Pin(plate),
         windows: windows.into_iter().collect(),
         what: format!("{} is pinned to {on}{clock}", named.label()),
         span: Some(pin.span),

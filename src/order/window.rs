@@ -8,7 +8,7 @@
 use super::helper::{Helper, flyer, helpers_for};
 use super::shoot::problem::Window;
 use super::{Minute, daylight, pins};
-use crate::model::{DayPlan, Light, Model, PersonId, PlaceId, Plate};
+use crate::model::{DayPlan, Light, Model, PersonId, PlaceId, Plate, PlateId};
 use crate::quantity::Range;
 use crate::recipe::Breakdown;
 use crate::source::Span;
@@ -26,8 +26,8 @@ pub enum LimitKind {
     Person(PersonId),
     /// Nobody can help who must.
     Nobody,
-    /// Somebody pinned it in the kept plan.
-    Pin,
+    /// Somebody pinned this plate in the plan file.
+    Pin(PlateId),
     /// The day is over, or so far over, by its log.
     Over,
 }

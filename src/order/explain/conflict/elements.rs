@@ -246,16 +246,22 @@ impl<'a> Elements<'_, 'a> {
                     Change::AlwaysOpen(place)
                 }
                 LimitKind::Light(_) => Change::AnyLight(self.plates.to_vec()),
+                LimitKind::Pin(plate) => Change::Unpin(plate),
                 _ => continue,
             };
             let text = match limit.kind {
                 LimitKind::Access(place) => self.opens(place),
-                _ => self.lit(day, limit),
+                LimitKind::Light(_) => self.lit(day, limit),
+                _ => limit.what.clone(),
             };
             found.push((change, text, limit.span));
         }
-        // The place's hours first: a light is the more natural reason.
-        found.sort_by_key(|(change, ..)| matches!(change, Change::AnyLight(_)));
+        // The place's hours first: a light is the more natural reason, and a pin more than that.
+        found.sort_by_key(|(change, ..)| match change {
+            Change::Unpin(_) => 2,
+            Change::AnyLight(_) => 1,
+            _ => 0,
+        });
         for (change, text, span) in found {
             self.add(change, text, span);
         }
