@@ -1,11 +1,10 @@
 //! `build`: writes the packet, whole or not at all.
 
 use super::project::Project;
-use super::report::{self, Choices, Format, Moved, Written};
+use super::report::{self, Choices, Format, Written};
 use super::timings::Timings;
-use super::{Exit, Trouble, console, folder, keep, project};
-use seamster::packet::{Document, RenderError};
-use seamster::{Compiled, order};
+use super::{Exit, Trouble, console, folder, keep, pdf, project};
+use seamster::packet::{self, Document, RenderError};
 use std::path::PathBuf;
 
 /// Write the packet: everything that people are handed
@@ -34,14 +33,9 @@ pub(super) struct Args {
     #[arg(long)]
     afresh: bool,
     #[command(flatten)]
+    pdf: pdf::Args,
+    #[command(flatten)]
     choices: Choices,
-}
-
-/// What was written.
-struct Done {
-    documents: Vec<Document>,
-    /// The plan file, where the plan was kept.
-    kept: Option<String>,
 }
 
 /// Builds.
@@ -59,17 +53,39 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
     timings.stage("report");
     console::print(&told)?;
     timings.tell();
-    written.map(|_| args.choices.exit(&project.compiled.diagnostics))
+    match written?.and_then(|made| made.without_pdf) {
+        Some(trouble) => Err(trouble),
+        None => Ok(args.choices.exit(&project.compiled.diagnostics)),
+    }
+}
+
+/// What was written.
+struct Made {
+    documents: Vec<Document>,
+    /// The plan file, where the plan was kept.
+    kept: Option<String>,
+    /// Why there are no PDFs among them, where they were asked for.
+    without_pdf: Option<Trouble>,
 }
 
 /// Renders every document in memory, then writes the folder and the plan.
-fn write(args: &Args, project: &Project, timings: &mut Timings) -> Result<Done, Trouble> {
+fn write(args: &Args, project: &Project, timings: &mut Timings) -> Result<Made, Trouble> {
     let compiled = &project.compiled;
     let draft = is_draft(args, project);
     let keeping = if args.keep && !draft { Some(keep::prepare(project)?) } else { None };
     let templates = project.disk.templates()?;
-    let documents = compiled.documents(draft, &templates).map_err(wrong_template)?;
+    let packet = compiled.packet(draft);
+    let mut documents = packet::render(&packet, &templates).map_err(wrong_template)?;
     timings.stage("packet");
+    let mut without_pdf = None;
+    if args.pdf.pdf {
+        match pdf::print(&args.pdf, &packet::paper::pages(&packet, &documents)) {
+            Ok(printed) => documents.extend(printed),
+            Err(trouble) => without_pdf = Some(trouble),
+        }
+        documents.sort_by(|a, b| a.path.cmp(&b.path));
+        timings.stage("pdf");
+    }
     let label =
         folder::Label { sequence: compiled.model.sequence.named.path.clone(), text: compiled.text_hash() };
     folder::write(&args.out, project.disk.folder(), &label, &documents)?;
@@ -77,7 +93,7 @@ fn write(args: &Args, project: &Project, timings: &mut Timings) -> Result<Done, 
         keeping.write()?;
     }
     timings.stage("write");
-    Ok(Done { documents, kept: keeping.map(|keeping| keeping.name()) })
+    Ok(Made { documents, kept: keeping.map(|keeping| keeping.name()), without_pdf })
 }
 
 fn is_draft(args: &Args, project: &Project) -> bool {
@@ -92,77 +108,38 @@ fn wrong_template(error: RenderError) -> Trouble {
     }
 }
 
-fn tell(args: &Args, project: &Project, written: &Result<Option<Done>, Trouble>) -> String {
+fn tell(args: &Args, project: &Project, written: &Result<Option<Made>, Trouble>) -> String {
     let compiled = &project.compiled;
     let draft = is_draft(args, project);
     let folder = console::shown(&args.out);
     if args.choices.format == Format::Json {
-        let (done, trouble) = match written {
-            Ok(Some(done)) => (Some(done), None),
+        let (made, trouble) = match written {
+            Ok(Some(made)) => (Some(made), made.without_pdf.as_ref().map(|trouble| trouble.message.as_str())),
             Ok(None) => (None, Some("nothing was written: the findings stand against it")),
             Err(trouble) => (None, Some(trouble.message.as_str())),
         };
-        let written = done.map(|done| Written {
+        let written = made.map(|made| Written {
             folder,
             draft,
-            documents: done.documents.iter().map(|one| one.path.clone()).collect(),
-            kept: done.kept.clone(),
-            moved: moved(compiled),
+            documents: made.documents.iter().map(|one| one.path.clone()).collect(),
+            kept: made.kept.clone(),
+            moved: keep::moved(compiled),
         });
         return report::object(compiled, written, trouble);
     }
     let mut text = report::text(&compiled.sources, &compiled.diagnostics);
     match written {
-        Ok(Some(done)) => {
+        Ok(Some(made)) => {
             let kind = if draft { "draft" } else { "packet" };
             text.push_str(&format!(
                 "wrote the {kind} '{}' into '{folder}': {} documents; open index.html\n",
                 seamster::diagnostic::text::plain(compiled.model.sequence.named.label()),
-                done.documents.len()
+                made.documents.len()
             ));
-            text.push_str(&plan(args, project, done));
+            text.push_str(&keep::told(project, args.keep, made.kept.as_deref()));
         }
         Ok(None) => text.push_str("nothing was written; `--draft` writes a packet in spite of this\n"),
         Err(_) => text.push_str("nothing was written\n"),
     }
     text
-}
-
-/// What moved of the kept plan, and whether this one is kept.
-fn plan(args: &Args, project: &Project, done: &Done) -> String {
-    let mut text = String::new();
-    if let Some(moved) = moved(&project.compiled) {
-        let of = |moved: usize, all: usize, what: &str| match moved {
-            0 => format!("all {all} {what} stay"),
-            moved => format!("{moved} of {all} {what} move"),
-        };
-        text.push_str(&format!(
-            "of the plan that was kept, {} and {}\n",
-            of(moved.moved_setups, moved.setups, "set-ups"),
-            of(moved.moved_passes, moved.passes, "passes")
-        ));
-    }
-    match &done.kept {
-        Some(file) => text.push_str(&format!("kept the plan in '{file}'\n")),
-        None if args.keep => text.push_str("the plan was not kept: the findings stand against it\n"),
-        None if project.compiled.keeps && keep::prepare(project).is_ok_and(|keeping| !keeping.is_same()) => {
-            text.push_str("the plan is not the one that was kept; `--keep` keeps it\n");
-        }
-        None => {}
-    }
-    text
-}
-
-fn moved(compiled: &Compiled) -> Option<Moved> {
-    let Compiled { model, breakdown, plan, .. } = compiled;
-    if !model.kept.is_plan() {
-        return None;
-    }
-    let moved = order::moved(&model.kept, breakdown, model, plan);
-    Some(Moved {
-        setups: moved.setups.len(),
-        moved_setups: moved.moved_setups.len(),
-        passes: moved.passes.len(),
-        moved_passes: moved.moved_passes.len(),
-    })
 }

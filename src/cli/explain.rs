@@ -1,6 +1,6 @@
 //! `explain`: a rule, a statement or a recipe, on one page.
 
-use super::{Exit, Trouble, console};
+use super::{Exit, Trouble, console, pdf};
 use seamster::diagnostic::nearest::nearest;
 use seamster::diagnostic::text::plain;
 use seamster::kept;
@@ -38,6 +38,9 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
         _ if args.log_files => record::FORMAT_PAGE.to_owned(),
         _ if args.plan_file => kept::FORMAT_PAGE.to_owned(),
         None => every_rule(),
+        Some(word) if ["pdf", "pdf1", "pdf2", "pdf3"].contains(&word.to_lowercase().as_str()) => {
+            pdf::PAGE.to_owned()
+        }
         Some(word) => page(word)?,
     };
     console::print(&text)?;

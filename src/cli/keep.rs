@@ -8,7 +8,8 @@ use super::Trouble;
 use super::console::{reason, shown};
 use super::project::Project;
 use super::reader::regular;
-use seamster::kept;
+use super::report::Moved;
+use seamster::{Compiled, kept, order};
 use std::ffi::OsString;
 use std::fs;
 use std::io::Write;
@@ -92,13 +93,53 @@ impl Keeping {
 
     /// The file as people read it.
     pub(super) fn name(&self) -> String {
-        shown(&self.path)
+        shown(self.path.strip_prefix(".").unwrap_or(&self.path))
     }
 
     /// Whether it would be the same.
     pub(super) fn is_same(&self) -> bool {
         self.former.as_deref() == Some(self.text.as_bytes())
     }
+}
+
+/// What moved of the kept plan, and whether this one is kept.
+pub(super) fn told(project: &Project, asked: bool, file: Option<&str>) -> String {
+    let mut text = String::new();
+    if let Some(moved) = moved(&project.compiled) {
+        let of = |moved: usize, all: usize, what: &str| match moved {
+            0 => format!("all {all} {what} stay"),
+            moved => format!("{moved} of {all} {what} move"),
+        };
+        text.push_str(&format!(
+            "of the plan that was kept, {} and {}\n",
+            of(moved.moved_setups, moved.setups, "set-ups"),
+            of(moved.moved_passes, moved.passes, "passes")
+        ));
+    }
+    match file {
+        Some(file) => text.push_str(&format!("kept the plan in '{file}'\n")),
+        None if asked => text.push_str("the plan was not kept: the findings stand against it\n"),
+        None if project.compiled.keeps && prepare(project).is_ok_and(|keeping| !keeping.is_same()) => {
+            text.push_str("the plan is not the one that was kept; `--keep` keeps it\n");
+        }
+        None => {}
+    }
+    text
+}
+
+/// How much moved of the kept plan; nothing where none was kept.
+pub(super) fn moved(compiled: &Compiled) -> Option<Moved> {
+    let Compiled { model, breakdown, plan, .. } = compiled;
+    if !model.kept.is_plan() {
+        return None;
+    }
+    let moved = order::moved(&model.kept, breakdown, model, plan);
+    Some(Moved {
+        setups: moved.setups.len(),
+        moved_setups: moved.moved_setups.len(),
+        passes: moved.passes.len(),
+        moved_passes: moved.moved_passes.len(),
+    })
 }
 
 /// What stands in a file; nothing where there is none.

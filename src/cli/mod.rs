@@ -13,6 +13,7 @@ mod folder;
 mod keep;
 mod log;
 mod new;
+mod pdf;
 mod project;
 mod reader;
 mod recipes;

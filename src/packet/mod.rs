@@ -21,6 +21,7 @@ mod escape;
 pub mod exchange;
 mod index;
 mod names;
+pub mod paper;
 pub mod pictures;
 mod render;
 mod templates;

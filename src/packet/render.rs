@@ -8,7 +8,9 @@
 
 use super::escape;
 use super::exchange::{calendar, dot, json, timeline};
+use super::paper;
 use super::templates::TEMPLATES;
+use super::views::plate_card::PlateCard;
 use super::views::{Bundle, Head, Packet, footage, passes};
 use crate::diagnostic::nearest::nearest;
 use minijinja::syntax::SyntaxConfig;
@@ -83,6 +85,7 @@ pub fn render(packet: &Packet, overrides: &[(String, String)]) -> Result<Vec<Doc
     for log in &packet.logs {
         press.single("day_log", &log.file, &format!("Log sheet, day {}", log.day), log)?;
     }
+    press.phones(packet)?;
     let list = context! { clips => value(&packet.ingest), totals => &packet.ingest_totals, aside => &packet.ingest_aside };
     press.single("ingest", "ingest", "Ingest list", list)?;
     press.single("passes", "passes", "Pass list", context! { rows => value(&packet.passes) })?;
@@ -248,16 +251,45 @@ impl<'a> Press<'a> {
     ) -> Result<(), RenderError> {
         let view = value(&view);
         for ending in ["html", "md"] {
-            let name = format!("{template}.{ending}");
-            let page = self.page(file, title, ending);
-            let context = context! { page => value(&page), head => value(self.head), view => view.clone() };
-            let text = self
-                .env
-                .get_template(&name)
-                .and_then(|template| template.render(context))
-                .map_err(|error| explain(&error, &name))?;
+            let text = self.text(template, file, title, ending, &view)?;
             let text = if ending == "md" { tidy(&text) } else { text };
             self.put(format!("{file}.{ending}"), text.into_bytes());
+        }
+        Ok(())
+    }
+
+    fn text(
+        &self,
+        template: &str,
+        file: &str,
+        title: &str,
+        ending: &str,
+        view: &Value,
+    ) -> Result<String, RenderError> {
+        let name = format!("{template}.{ending}");
+        let page = self.page(file, title, ending);
+        let context = context! { page => value(&page), head => value(self.head), view => view.clone() };
+        let rendered = self.env.get_template(&name).and_then(|template| template.render(context));
+        rendered.map_err(|error| explain(&error, &name))
+    }
+
+    /// Each day for a phone: what is tapped, and so no Markdown.
+    fn phones(&mut self, packet: &Packet) -> Result<(), RenderError> {
+        let cards: BTreeMap<&str, &PlateCard> =
+            packet.plates.iter().map(|card| (card.file.as_str(), card)).collect();
+        for sheet in &packet.call_sheets {
+            let logged: Vec<Value> = packet
+                .logs
+                .iter()
+                .filter(|log| log.day == sheet.day)
+                .flat_map(|log| &log.plates)
+                .filter_map(|log| cards.get(log.plate.file.as_str()).map(|card| (log, card)))
+                .map(|(log, card)| context! { log => value(log), card => value(card) })
+                .collect();
+            let view = context! { sheet => value(sheet), logged };
+            let (file, title) = (paper::phone(sheet.day), format!("Day {} on a phone", sheet.day));
+            let text = self.text("phone", &file, &title, "html", &view)?;
+            self.put(format!("{file}.html"), text.trim_start().as_bytes().to_vec());
         }
         Ok(())
     }

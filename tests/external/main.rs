@@ -23,6 +23,7 @@ mod ground;
 mod labels;
 mod motion;
 mod optics;
+mod pages;
 mod power;
 #[path = "../project/mod.rs"]
 mod project;

@@ -41,7 +41,7 @@ pub(crate) fn pages(files: &BTreeSet<String>) -> Vec<RulePage> {
 }
 
 /// Markdown as HTML. A first heading is left out, since the document has its
-/// own; the others go one level down. Addresses become plain text, so that the
+/// own. Addresses become plain text, so that the
 /// packet points at nothing outside itself; raw HTML becomes text.
 fn to_html(markdown: &str) -> String {
     let mut address = Vec::new();
@@ -54,10 +54,6 @@ fn to_html(markdown: &str) -> String {
         }
         Event::End(TagEnd::Heading(_)) if std::mem::take(&mut title) => None,
         _ if title => None,
-        Event::Start(Tag::Heading { level, id, classes, attrs }) => {
-            Some(Event::Start(Tag::Heading { level: lower(level), id, classes, attrs }))
-        }
-        Event::End(TagEnd::Heading(level)) => Some(Event::End(TagEnd::Heading(lower(level)))),
         Event::Start(Tag::Link { dest_url, .. } | Tag::Image { dest_url, .. }) => {
             address.push(dest_url);
             None
@@ -77,17 +73,6 @@ fn to_html(markdown: &str) -> String {
     html
 }
 
-fn lower(level: pulldown_cmark::HeadingLevel) -> pulldown_cmark::HeadingLevel {
-    use pulldown_cmark::HeadingLevel::{H2, H3, H4, H5, H6};
-    match level {
-        pulldown_cmark::HeadingLevel::H1 => H2,
-        H2 => H3,
-        H3 => H4,
-        H4 => H5,
-        H5 | H6 => H6,
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -98,7 +83,7 @@ mod tests {
             to_html("# Title\n\nSee [the paper](https://example.org/x) <b>now</b>.\n\n## Why\n\n- a\n");
         assert_eq!(
             html,
-            "<p>See the paper (https://example.org/x) &lt;b&gt;now&lt;/b&gt;.</p>\n<h3>Why</h3>\n<ul>\n<li>a</li>\n</ul>\n"
+            "<p>See the paper (https://example.org/x) &lt;b&gt;now&lt;/b&gt;.</p>\n<h2>Why</h2>\n<ul>\n<li>a</li>\n</ul>\n"
         );
     }
 }
