@@ -236,7 +236,10 @@ impl DeskWork<'_> {
     fn hand(&self, calendar: &Calendar<'_>, desk: &Desk, start: Date) -> Hand {
         let needed = self.breakdown.passes.values().map(minutes).fold(0, i64::saturating_add);
         let shot = calendar.shoot.days.iter().map(|day| day.date).max();
-        let last = shot.map_or(start, |last| last.max(start));
+        // What is pinned to a later day needs its hours after that.
+        let pinned =
+            self.breakdown.passes.values().filter_map(|pass| self.model.kept.pin_of_pass(&pass.path)?.0.on);
+        let last = shot.into_iter().chain(pinned).fold(start, Date::max);
         let hours = minutes_of(desk);
         let mut shifts = Vec::new();
         let mut left = needed.saturating_add(hours);
