@@ -135,7 +135,7 @@ impl<'p> Place<'p> {
                 format!("'{plate}' is pinned to {on}, which is no shoot day"),
                 "not allowed",
             )
-            .help = Some(format!("choose one of {}, or add the date to 'days'", dates.join(", ")).into());
+            .help = Some(format!("choose one of {}, or add the date to 'days'", dates.join(", ")));
             return None;
         }
         let at = match &pin.at {
@@ -194,7 +194,7 @@ impl<'p> Place<'p> {
                 pass.department
             );
             let message = format!("'{}' is pinned to '{by}', who does no {}", pass.path, pass.department);
-            self.tell(codes::PIN_UNFIT, at, message, "cannot do it").help = Some(help.into());
+            self.tell(codes::PIN_UNFIT, at, message, "cannot do it").help = Some(help);
             return None;
         }
         Some(())
@@ -227,13 +227,10 @@ impl<'p> Place<'p> {
 
     fn unknown(&mut self, kind: &str, name: &str, at: Span, near: Option<String>) {
         self.tell(codes::PIN_NAME, at, format!("no {kind} is called '{name}'"), "a pin of nothing").help =
-            Some(
-                match near {
-                    Some(near) => format!("did you mean '{near}'? Otherwise remove the pin"),
-                    None => "correct the name, or remove the pin".into(),
-                }
-                .into(),
-            );
+            Some(match near {
+                Some(near) => format!("did you mean '{near}'? Otherwise remove the pin"),
+                None => "correct the name, or remove the pin".into(),
+            });
     }
 
     fn twice(&mut self, what: &str, at: Span, first: Span) {

@@ -1,5 +1,7 @@
 //! How much of a kept plan moves when a sequence is edited a little.
 
+#![allow(missing_docs, unreachable_pub, reason = "shared by a test and a benchmark")]
+
 use super::edits::{self, Dice, Texts};
 use super::project;
 use seamster::Compiled;
