@@ -12,6 +12,7 @@ pub mod craft;
 pub mod diagnostic;
 mod giving_way;
 pub mod graph;
+pub mod kept;
 pub mod load;
 pub mod model;
 pub mod order;
@@ -25,6 +26,7 @@ pub mod schema;
 pub mod source;
 pub mod suppose;
 pub mod syntax;
+mod yaml;
 
 pub use load::{Loaded, Reader, load};
 
@@ -35,7 +37,7 @@ use order::{Effort, Plan};
 use recipe::{Breakdown, Library};
 use rule::{Findings, Subject};
 use schema::Fact;
-use source::Sources;
+use source::{FileId, Sources};
 use suppose::Suppositions;
 use syntax::Tree;
 
@@ -44,6 +46,10 @@ use syntax::Tree;
 pub struct Compiled {
     /// The texts.
     pub sources: Sources,
+    /// Which of them is the plan file, where there is one.
+    pub plan_file: Option<FileId>,
+    /// Whether the plan is kept beside the sequence, or will be.
+    pub keeps: bool,
     /// Their statements, checked.
     pub facts: Vec<Fact>,
     /// The day logs beside it.
@@ -72,7 +78,7 @@ pub fn compile(loaded: Loaded, watch: &mut dyn FnMut(&'static str)) -> Compiled 
 
 /// The same with planners that try harder.
 pub fn compile_with(loaded: Loaded, effort: Effort, watch: &mut dyn FnMut(&'static str)) -> Compiled {
-    let Loaded { sources, trees, recipes, logs, mut diagnostics } = loaded;
+    let Loaded { sources, trees, recipes, logs, plan: plan_file, afresh, mut diagnostics } = loaded;
     watch("syntax");
 
     let statements = trees.iter().flat_map(Tree::statements);
@@ -90,12 +96,15 @@ pub fn compile_with(loaded: Loaded, effort: Effort, watch: &mut dyn FnMut(&'stat
 
     let (library, wrong) = Library::with_project(&sources, &recipes);
     diagnostics.extend(wrong);
-    finish(Meant { sources, facts, logs, model, library, diagnostics }, effort, watch)
+    let meant = Meant { sources, plan_file, afresh, facts, logs, model, library, diagnostics };
+    finish(meant, effort, watch)
 }
 
 /// What statements mean, before anything is made of it.
 struct Meant {
     sources: Sources,
+    plan_file: Option<FileId>,
+    afresh: bool,
     facts: Vec<Fact>,
     logs: Vec<Tree>,
     model: Model,
@@ -105,13 +114,21 @@ struct Meant {
 
 /// Every stage from the recipes on.
 fn finish(meant: Meant, effort: Effort, watch: &mut dyn FnMut(&'static str)) -> Compiled {
-    let Meant { sources, facts, logs, mut model, library, mut diagnostics } = meant;
+    let Meant { sources, plan_file, afresh, facts, logs, mut model, library, mut diagnostics } = meant;
     recipe::share_out(&mut model, &library, &mut diagnostics);
     let mut breakdown = recipe::expand(&model, &library, &mut diagnostics);
     watch("recipes");
 
     record::record(&sources, &logs, (&mut model, &mut breakdown), &mut diagnostics);
     watch("record");
+
+    if let Some(file) = plan_file {
+        kept::kept(&sources, file, (&mut model, &breakdown), &mut diagnostics);
+        if afresh {
+            model.kept = model.kept.pins_alone();
+        }
+        watch("kept");
+    }
 
     let work = graph::build(&model, &breakdown, &mut diagnostics);
     watch("graph");
@@ -133,7 +150,21 @@ fn finish(meant: Meant, effort: Effort, watch: &mut dyn FnMut(&'static str)) -> 
     diagnostic::sort(&mut diagnostics);
     watch("rules");
 
-    Compiled { sources, facts, logs, model, library, breakdown, work, plan, findings, diagnostics }
+    let keeps = plan_file.is_some();
+    Compiled {
+        sources,
+        plan_file,
+        keeps,
+        facts,
+        logs,
+        model,
+        library,
+        breakdown,
+        work,
+        plan,
+        findings,
+        diagnostics,
+    }
 }
 
 impl Compiled {
@@ -159,7 +190,30 @@ impl Compiled {
         suppositions.apply(&mut model);
         let (sources, library, logs) =
             (suppositions.sources.clone(), self.library.clone(), self.logs.clone());
-        finish(Meant { sources, facts, logs, model, library, diagnostics }, effort, &mut |_| {})
+        let (plan_file, afresh) = (self.plan_file, false);
+        let meant = Meant { sources, plan_file, afresh, facts, logs, model, library, diagnostics };
+        finish(meant, effort, &mut |_| {})
+    }
+
+    /// The text of the plan itself, as a plan file holds it.
+    pub fn plan_text(&self) -> String {
+        kept::rest(&self.model, &self.breakdown, &self.plan)
+    }
+
+    /// Hash of the text. Where a plan is kept, of the plan that came of it as well, in place of the file:
+    /// remarks in it change no paper.
+    pub fn text_hash(&self) -> String {
+        if !self.keeps {
+            return packet::text_hash(&self.sources);
+        }
+        let mut sources = Sources::default();
+        for (at, file) in self.sources.files().iter().enumerate() {
+            if self.plan_file.is_none_or(|plan| usize::from(plan.0) != at) {
+                sources.add(&file.name, &file.text);
+            }
+        }
+        sources.add(kept::ENDING, self.plan_text());
+        packet::text_hash(&sources)
     }
 
     /// Every document of the packet, in memory. `overrides` are the project's own
@@ -177,7 +231,7 @@ impl Compiled {
 
     /// Every view of the packet, from which its documents are made.
     pub fn packet(&self, draft: bool) -> packet::Packet {
-        let text_hash = packet::text_hash(&self.sources);
+        let text_hash = self.text_hash();
         packet::assemble(&packet::Input {
             sources: &self.sources,
             model: &self.model,

@@ -5,6 +5,7 @@
 //! never leaves the project's root, and each file is read once.
 
 use crate::diagnostic::{Diagnostic, codes};
+use crate::kept;
 use crate::source::{FileId, Sources, Span};
 use crate::syntax::{self, Tree, Value};
 
@@ -34,6 +35,14 @@ pub trait Reader {
     fn logs(&mut self) -> Result<Vec<String>, String> {
         Ok(Vec::new())
     }
+
+    /// The bytes of the plan file by its path, where there is such a file.
+    ///
+    /// # Errors
+    /// A sentence that says why it cannot be read.
+    fn plan(&mut self, _path: &str) -> Result<Option<Vec<u8>>, String> {
+        Ok(None)
+    }
 }
 
 /// Every file of a sequence, read and parsed.
@@ -47,6 +56,10 @@ pub struct Loaded {
     pub recipes: Vec<FileId>,
     /// The day logs, by name of the file.
     pub logs: Vec<Tree>,
+    /// The plan file, where there is one that can be read.
+    pub plan: Option<FileId>,
+    /// Whether only the pins of the plan file hold, and the plan is made as if none had been kept.
+    pub afresh: bool,
     /// What is wrong so far.
     pub diagnostics: Vec<Diagnostic>,
 }
@@ -76,6 +89,11 @@ pub fn load(reader: &mut dyn Reader, root: &str) -> Result<Loaded, String> {
             }
         }
         Err(why) => loading.loaded.diagnostics.push(Diagnostic::new(codes::FILE, None, why)),
+    }
+    let path = kept::file_name(root);
+    if let Some(bytes) = loading.reader.plan(&path).transpose() {
+        let (file, readable) = loading.beside(&path, bytes);
+        loading.loaded.plan = readable.then_some(file);
     }
     Ok(loading.loaded)
 }

@@ -70,10 +70,15 @@ fn every_bad_example_reads_as_it_should() {
         let Some(text) = bad.split("```seam\n").nth(1).and_then(|rest| rest.split("```").next()) else {
             continue;
         };
-        let log = bad.split("```log\n").nth(1).and_then(|rest| rest.split("```").next());
-        let compiled = match log {
-            Some(log) => project::logged(text, &[("day.seam", log)]),
-            None => project::text("bad.seam", text),
+        let fenced = |language: &str| {
+            bad.split(&format!("```{language}\n")).nth(1).and_then(|rest| rest.split("```").next())
+        };
+        let (log, plan) = (fenced("log"), fenced("plan"));
+        let compiled = match (log, plan) {
+            (None, None) => project::text("bad.seam", text),
+            _ => {
+                project::beside(text, &log.map(|log| ("day.seam", log)).into_iter().collect::<Vec<_>>(), plan)
+            }
         };
         let loud: Vec<_> = compiled.diagnostics.into_iter().filter(|one| one.code == rule.code).collect();
         settings("rules").bind(|| {

@@ -34,6 +34,7 @@ fn letter(family: Family) -> char {
         Family::Desk => 'W',
         Family::Care => 'C',
         Family::Log => 'L',
+        Family::Plan => 'F',
     }
 }
 
@@ -88,7 +89,8 @@ fn the_table_of_rules_is_whole() {
     let table = include_str!("../src/rule/README.md");
     for rule in rule::all() {
         let row = format!("| {} | {} |", rule.code.id, rule.code.name);
-        let listed = matches!(rule.family, Family::Text | Family::Log) && table.contains(rule.code.name);
+        let listed = matches!(rule.family, Family::Text | Family::Log | Family::Plan)
+            && table.contains(rule.code.name);
         assert!(listed || table.contains(&row), "{row} is not in the table");
     }
     let tests = concat!(
@@ -119,9 +121,10 @@ fn the_table_of_rules_is_whole() {
 }
 
 /// What stands when the text is compiled.
-fn diagnose(text: &str, log: Option<&str>) -> Vec<Diagnostic> {
+fn diagnose(text: &str, part: &str) -> Vec<Diagnostic> {
+    let log = fenced(part, "log");
     let logs: Vec<(&str, &str)> = log.map(|log| ("day.seam", log)).into_iter().collect();
-    project::logged(text, &logs).diagnostics
+    project::beside(text, &logs, fenced(part, "plan")).diagnostics
 }
 
 fn said(diagnostics: &[Diagnostic]) -> String {
@@ -146,7 +149,7 @@ fn every_bad_example_fires_its_rule() {
             assert!(part(page, "Bad").contains("```"), "{}: no bad example", code.name);
             continue;
         };
-        let found = diagnose(text, fenced(part(page, "Bad"), "log"));
+        let found = diagnose(text, part(page, "Bad"));
         if !found.iter().any(|one| one.code == code) {
             wrong.push(format!("{} {}: its bad example gives only\n{}", code.id, code.name, said(&found)));
         }
@@ -174,7 +177,7 @@ fn every_good_example_builds_and_does_not_fire_its_rule() {
     let mut wrong = Vec::new();
     for Rule { code, page, .. } in rule::all() {
         let Some(text) = fenced(part(page, "Good"), "seam") else { continue };
-        let found = diagnose(text, fenced(part(page, "Good"), "log"));
+        let found = diagnose(text, part(page, "Good"));
         if found.iter().any(|one| one.code == code || one.severity == Severity::Error) {
             wrong.push(format!("{} {}: its good example gives\n{}", code.id, code.name, said(&found)));
         }

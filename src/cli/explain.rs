@@ -3,6 +3,7 @@
 use super::{Exit, Trouble, console, pdf};
 use seamster::diagnostic::nearest::nearest;
 use seamster::diagnostic::text::plain;
+use seamster::kept;
 use seamster::packet;
 use seamster::recipe::{self, Library};
 use seamster::record;
@@ -34,6 +35,9 @@ pub(super) struct Args {
     /// What `packet.json` holds, as JSON Schema (draft 2020-12)
     #[arg(long, conflicts_with_all = ["word", "language", "recipe_files", "templates", "template"])]
     packet_schema: bool,
+    /// How the plan file is written, and how to pin something in it, Markdown
+    #[arg(long, conflicts_with_all = ["word", "language", "recipe_files", "log_files", "templates", "template", "packet_schema"])]
+    plan_file: bool,
 }
 
 /// Explains.
@@ -42,6 +46,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
         _ if args.language => schema::page(),
         _ if args.recipe_files => recipe::SCHEMA_PAGE.to_owned(),
         _ if args.log_files => record::FORMAT_PAGE.to_owned(),
+        _ if args.plan_file => kept::FORMAT_PAGE.to_owned(),
         _ if args.templates => packet::template_page(),
         _ if args.packet_schema => packet::schema(),
         None => match &args.template {

@@ -11,6 +11,7 @@ mod earlier;
 mod explain;
 mod fmt;
 mod folder;
+mod keep;
 mod log;
 mod new;
 mod pdf;

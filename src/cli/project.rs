@@ -22,7 +22,21 @@ pub(super) struct Project {
 /// # Errors
 /// When the file that was named cannot be read.
 pub(super) fn compile(file: &Path, effort: Effort, timings: &mut Timings) -> Result<Project, Trouble> {
-    let (disk, loaded) = load(file)?;
+    compile_with(file, effort, false, timings)
+}
+
+/// Reads and compiles; `afresh` as if no plan had been kept.
+///
+/// # Errors
+/// When the file that was named cannot be read.
+pub(super) fn compile_with(
+    file: &Path,
+    effort: Effort,
+    afresh: bool,
+    timings: &mut Timings,
+) -> Result<Project, Trouble> {
+    let (disk, mut loaded) = load(file)?;
+    loaded.afresh = afresh;
     let compiled = seamster::compile_with(loaded, effort, &mut |stage| timings.stage(stage));
     Ok(Project { disk, compiled })
 }

@@ -64,6 +64,11 @@ impl Disk {
         &self.folder
     }
 
+    /// The path of a file beside the first one; `None` where that was typed.
+    pub(super) fn beside(&self, name: &str) -> Option<PathBuf> {
+        self.typed.is_none().then(|| self.folder.join(name))
+    }
+
     /// The project's own templates by name: the files in `templates/` beside the first file.
     ///
     /// # Errors
@@ -142,6 +147,13 @@ impl Reader for Disk {
     fn logs(&mut self) -> Result<Vec<String>, String> {
         let names = self.list("logs")?.into_iter().filter(|name| name.ends_with(".seam"));
         Ok(names.map(|name| format!("logs/{name}")).collect())
+    }
+
+    fn plan(&mut self, path: &str) -> Result<Option<Vec<u8>>, String> {
+        if self.typed.is_some() || fs::symlink_metadata(self.folder.join(path)).is_err() {
+            return Ok(None);
+        }
+        self.inside(path).map(Some)
     }
 }
 

@@ -2,9 +2,9 @@
 
 use super::{Exit, Trouble, console};
 use clap::ValueEnum;
+use seamster::Compiled;
 use seamster::diagnostic::{Diagnostic, Severity, json, text};
 use seamster::source::Sources;
-use seamster::{Compiled, packet};
 use serde::Serialize;
 
 /// Columns that a finding may take; longer lines of a file are cut.
@@ -89,6 +89,23 @@ pub(super) struct Written {
     pub(super) draft: bool,
     /// Paths of its documents.
     pub(super) documents: Vec<String>,
+    /// The plan file, where the plan was kept.
+    pub(super) kept: Option<String>,
+    /// What moved of the plan that was kept before.
+    pub(super) moved: Option<Moved>,
+}
+
+/// How much moved of a kept plan.
+#[derive(Debug, Clone, Copy, Serialize)]
+pub(super) struct Moved {
+    /// Set-ups of both plans.
+    pub(super) setups: usize,
+    /// Those that moved.
+    pub(super) moved_setups: usize,
+    /// Passes of both plans.
+    pub(super) passes: usize,
+    /// Those that moved.
+    pub(super) moved_passes: usize,
 }
 
 /// The findings as text, then how many there are.
@@ -108,7 +125,7 @@ pub(super) fn object(compiled: &Compiled, written: Option<Written>, trouble: Opt
     let count = |severity| compiled.diagnostics.iter().filter(|one| one.severity == severity).count();
     lines(&Object {
         sequence: Some(name).filter(|name| !name.is_empty()),
-        text: Some(packet::text_hash(&compiled.sources)),
+        text: Some(compiled.text_hash()),
         errors: count(Severity::Error),
         warnings: count(Severity::Warning),
         notes: count(Severity::Note),

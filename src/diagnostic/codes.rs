@@ -77,3 +77,20 @@ codes! {
     /// A logged plate that must be shot again.
     OWED_AGAIN = "L08", "owed-again", Note;
 }
+
+codes! {
+    /// Every code of the plan-file family, in order.
+    PLAN:
+    /// A plan file that cannot be read as one.
+    PLAN_FILE = "F01", "plan-file", Error;
+    /// A plan file of another version of the schema.
+    PLAN_VERSION = "F02", "plan-version", Error;
+    /// The plan file of another sequence.
+    PLAN_SEQUENCE = "F03", "plan-sequence", Error;
+    /// Something that stands twice in a plan file.
+    PLAN_TWICE = "F04", "plan-twice", Warning;
+    /// A pin of something that the sequence does not hold.
+    PIN_NAME = "F05", "pin-name", Error;
+    /// A pin that cannot be meant so.
+    PIN_UNFIT = "F06", "pin-unfit", Error;
+}

@@ -8,6 +8,7 @@
 use crate::source::{Span, Spanned};
 
 pub mod arena;
+mod kept;
 mod kit;
 mod lower;
 mod record;
@@ -16,6 +17,7 @@ mod story;
 mod weights;
 
 pub use arena::Arena;
+pub use kept::{Kept, KeptPass, KeptPlate, Pin, Pinned};
 pub use kit::{
     Camera, Desk, Hold, Light, LightEdge, Look, Mark, Mode, Person, Place, Prop, Reset, Rig, Screen,
     Steadying, SunEvent, Travel,
@@ -149,6 +151,8 @@ pub struct Model {
     pub notes: Vec<Spanned<String>>,
     /// Free cautions at the top level.
     pub cautions: Vec<Spanned<String>>,
+    /// The plan that was kept, and what is pinned; empty until the plan file is read.
+    pub kept: Kept,
     /// What was captured already; empty until the logs are read.
     pub record: Record,
 }
@@ -179,6 +183,7 @@ impl Model {
             finish: None,
             notes: Vec::new(),
             cautions: Vec::new(),
+            kept: Kept::default(),
             record: Record::default(),
         }
     }

@@ -43,6 +43,15 @@ pub struct Weights {
     pub join_light: i64,
     /// Minutes that count between both sides of a join on different days.
     pub join_apart: i64,
+    /// A set-up that has another place in its day than in the kept plan.
+    pub moved: i64,
+    /// A set-up that is on another day than in the kept plan.
+    pub moved_day: i64,
+    /// A person who is called on a day for which the kept plan did not call them.
+    pub recalled: i64,
+    /// Minutes by which the desk must be done sooner for each pass that goes to another person, or
+    /// has another place in their order, than in the kept plan.
+    pub moved_pass: i64,
     /// A plate that is not planned.
     pub unplanned: i64,
 }
@@ -68,6 +77,12 @@ impl Default for Weights {
             join_lamp: 10,
             join_light: 100,
             join_apart: 240,
+            // Less than an hour together is seldom worth a new call sheet; a person who was told
+            // another day is worth an hour.
+            moved: 1_000,
+            moved_day: 3_000,
+            recalled: 6_000,
+            moved_pass: 120,
             unplanned: 1_000_000_000_000,
         }
     }
@@ -92,6 +107,10 @@ impl Weights {
             join_lamp: 0,
             join_light: 0,
             join_apart: 0,
+            moved: 0,
+            moved_day: 0,
+            recalled: 0,
+            moved_pass: 0,
             ..Self::default()
         }
     }

@@ -36,6 +36,7 @@ pub mod duration;
 mod effort;
 pub mod explain;
 mod helper;
+mod pins;
 mod plan;
 mod price;
 mod reasons;
@@ -46,6 +47,7 @@ mod setup;
 pub mod shoot;
 mod shooting;
 mod states;
+mod steady;
 mod telling;
 mod units;
 mod waits;
@@ -60,6 +62,7 @@ pub use plan::{
 };
 pub use price::Paid;
 pub use rounds::{plan, plan_with};
+pub use steady::{Moved, keep, moved};
 pub use window::{Limit, LimitKind, Limits, limits};
 
 #[cfg(test)]

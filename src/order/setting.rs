@@ -3,6 +3,7 @@
 
 use super::effort::Effort;
 use super::helper::{Helper, helpers_for};
+use super::pins;
 use super::rolling::Rolling;
 use super::setup::{SetUps, group, story_ranks};
 use super::shoot::problem::{DayId, Window};
@@ -52,6 +53,8 @@ pub(crate) struct Kind {
     light: Light,
     people: Vec<PersonId>,
     helpers: Vec<Helper>,
+    /// The plate, where one alone is of this kind because it is pinned.
+    pinned: Option<PlateId>,
     /// Limits of each day.
     pub(crate) days: Arena<DayId, Limits>,
 }
@@ -106,16 +109,23 @@ impl<'a> Setting<'a> {
 
     fn kind(&mut self, id: PlateId, plate: &Plate) -> usize {
         let helpers = helpers_for(self.model, self.breakdown, id);
-        if let Some(known) = self.kinds.iter().position(|kind| kind.is_of(plate, &helpers)) {
+        let pinned = self.model.kept.pin_of_plate(&plate.named.path).map(|_| id);
+        let is_of = |kind: &Kind| kind.pinned.is_none() && kind.is_of(plate, &helpers);
+        if pinned.is_none()
+            && let Some(known) = self.kinds.iter().position(is_of)
+        {
             return known;
         }
         let lit = self.lit(plate);
         let mut days = Arena::default();
         for (day, lit) in self.days.iter().zip(&lit) {
-            days.push(limits_with(self.model, plate, (&helpers, lit), day, &self.zone));
+            let mut limits = limits_with(self.model, plate, (&helpers, lit), day, &self.zone);
+            let pin = pinned.and_then(|id| pins::limit(self.model, self.breakdown, id, day, &self.zone));
+            pin.into_iter().for_each(|pin| limits.add(pin));
+            days.push(limits);
         }
         let (place, light, people) = (plate.place, plate.light, plate.people.clone());
-        self.kinds.push(Kind { place, light, people, helpers, days });
+        self.kinds.push(Kind { place, light, people, helpers, pinned, days });
         self.kinds.len() - 1
     }
 

@@ -12,8 +12,8 @@ use super::reasons::{Reasons, impossible, waits_for};
 use super::setting::Setting;
 use super::shoot::problem::BlockId;
 use super::shoot::score::Scored;
-use super::shoot::search::solve;
 use super::shoot::spent::Spent;
+use super::steady;
 use super::telling;
 use crate::model::PlateId;
 use std::collections::{BTreeMap, BTreeSet};
@@ -38,7 +38,7 @@ pub(crate) fn shoot(
     }
     let rest: BTreeSet<PlateId> = all.into_iter().filter(|plate| !unplanned.contains_key(plate)).collect();
     let built = if rest.len() == whole.block_of.len() { whole } else { build(setting, &rest, bounds) };
-    let (scored, proven) = solve(&built.problem);
+    let (scored, proven) = steady::shoot::solve(setting, &built);
     left_over(setting, &built, &scored, &mut unplanned);
     assemble(setting, &built, &scored, proven, unplanned)
 }

@@ -7,8 +7,8 @@
 
 use super::helper::{Helper, flyer, helpers_for};
 use super::shoot::problem::Window;
-use super::{Minute, daylight};
-use crate::model::{DayPlan, Light, Model, PersonId, PlaceId, Plate, RigId};
+use super::{Minute, daylight, pins};
+use crate::model::{DayPlan, Light, Model, PersonId, PlaceId, Plate, PlateId, RigId};
 use crate::quantity::Range;
 use crate::recipe::Breakdown;
 use crate::source::Span;
@@ -28,6 +28,8 @@ pub enum LimitKind {
     Rig(RigId),
     /// Nobody can help who must.
     Nobody,
+    /// Somebody pinned this plate in the plan file.
+    Pin(PlateId),
     /// The day is over, or so far over, by its log.
     Over,
 }
@@ -218,9 +220,12 @@ pub fn limits(
     zone: &TimeZone,
 ) -> Limits {
     let helpers = helpers_for(model, breakdown, plate);
+    let pin = pins::limit(model, breakdown, plate, day, zone);
     let plate = &breakdown.plates[plate];
     let lit = light(model, plate.place, plate.light, day, zone);
-    limits_with(model, plate, (&helpers, &lit), day, zone)
+    let mut limits = limits_with(model, plate, (&helpers, &lit), day, zone);
+    pin.into_iter().for_each(|pin| limits.add(pin));
+    limits
 }
 
 /// As [`limits`], with the helpers and the windows of light already known.
@@ -283,7 +288,7 @@ pub(crate) fn limits_with(
 }
 
 impl Limits {
-    fn add(&mut self, limit: Limit) {
+    pub(crate) fn add(&mut self, limit: Limit) {
         self.windows = both(&self.windows, &limit.windows);
         self.each.push(limit);
     }

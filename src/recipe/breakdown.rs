@@ -1,7 +1,7 @@
 //! What the recipes make of a model: everything that must be captured and
 //! everything that the desk then does.
 
-use crate::model::{Arena, AssetId, BeatId, EffectId, JoinId, Plate, PlateId, arena};
+use crate::model::{Arena, AssetId, BeatId, Desk, EffectId, JoinId, Plate, PlateId, arena};
 use crate::quantity::Hours;
 use crate::source::Span;
 use serde::Serialize;
@@ -172,4 +172,11 @@ pub struct Pass {
     pub span: Span,
     /// Whether it is the picture lock, a moment rather than work.
     pub lock: bool,
+}
+
+impl Pass {
+    /// Whether somebody at the desk does such work.
+    pub fn is_for(&self, desk: &Desk) -> bool {
+        desk.does.iter().any(|does| does.value == self.department || self.or.contains(&does.value))
+    }
 }

@@ -21,6 +21,7 @@ pub mod desk;
 pub mod joins;
 pub mod kit;
 pub mod log;
+pub mod plan_file;
 pub mod plates;
 pub mod story;
 pub mod text;
@@ -50,6 +51,8 @@ pub enum Family {
     Care,
     /// `L`: what was captured.
     Log,
+    /// `F`: the plan file.
+    Plan,
 }
 
 /// One rule.
@@ -219,6 +222,7 @@ pub fn all() -> Vec<Rule> {
         desk::RULES,
         care::RULES,
         log::RULES,
+        plan_file::RULES,
     ]
     .concat();
     rules.sort_by_key(|rule| rule.code.id);

@@ -109,4 +109,32 @@ pub(super) const WEIGHTS: &[Spec] = &[
         "Time that counts between both sides of a join on different days; 4 h unless said.",
         "join_apart 8 h",
     ),
+    line(
+        "moved",
+        SPAN,
+        Optional,
+        "Time that must be won by each set-up that leaves its place in the day of the kept plan; 10 min unless said.",
+        "moved 20 min",
+    ),
+    line(
+        "moved_day",
+        SPAN,
+        Optional,
+        "The same for each set-up that goes to another day; 30 min unless said.",
+        "moved_day 2 h",
+    ),
+    line(
+        "recalled",
+        SPAN,
+        Optional,
+        "Time that must be won besides by each person called on a day for which the kept plan did not call them; 1 h unless said.",
+        "recalled 3 h",
+    ),
+    line(
+        "moved_pass",
+        SPAN,
+        Optional,
+        "Time by which the desk must be done sooner for each pass that goes to another person or another place in their order; 2 h unless said.",
+        "moved_pass 1 h",
+    ),
 ];

@@ -63,6 +63,10 @@ impl Reader for Edited {
         paths.dedup();
         Ok(paths)
     }
+
+    fn plan(&mut self, path: &str) -> Result<Option<Vec<u8>>, String> {
+        Ok(self.texts.get(path).map(|text| text.as_bytes().to_vec()))
+    }
 }
 
 /// Words of a file, and what stands there instead. The words stand there once.
@@ -137,6 +141,7 @@ pub fn with_recipe(text: &str, recipe: &str) -> Compiled {
 struct Logged<'a> {
     text: &'a str,
     logs: &'a [(&'a str, &'a str)],
+    plan: Option<&'a str>,
 }
 
 impl Reader for Logged<'_> {
@@ -153,10 +158,20 @@ impl Reader for Logged<'_> {
     fn logs(&mut self) -> Result<Vec<String>, String> {
         Ok(self.logs.iter().map(|(name, _)| format!("logs/{name}")).collect())
     }
+
+    fn plan(&mut self, path: &str) -> Result<Option<Vec<u8>>, String> {
+        assert_eq!(path, "page.plan.yaml");
+        Ok(self.plan.map(|text| text.as_bytes().to_vec()))
+    }
 }
 
 /// One text with day logs beside it, compiled.
 pub fn logged(text: &str, logs: &[(&str, &str)]) -> Compiled {
-    let mut files = Logged { text, logs };
+    beside(text, logs, None)
+}
+
+/// One text with day logs and a plan file beside it, compiled.
+pub fn beside(text: &str, logs: &[(&str, &str)], plan: Option<&str>) -> Compiled {
+    let mut files = Logged { text, logs, plan };
     compile(load(&mut files, "page.seam").expect("the text is there"), &mut |_| {})
 }

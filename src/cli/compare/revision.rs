@@ -185,4 +185,9 @@ impl Reader for Revision {
         names.retain(|name| name.ends_with(".seam"));
         Ok(names)
     }
+
+    fn plan(&mut self, path: &str) -> Result<Option<Vec<u8>>, String> {
+        let there = self.list("")?.iter().any(|name| name == path);
+        if there { self.blob(path).map(Some) } else { Ok(None) }
+    }
 }

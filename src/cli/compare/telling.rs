@@ -6,7 +6,7 @@ use seamster::Compiled;
 use seamster::diagnostic::nearest::nearest;
 use seamster::diagnostic::text::plain;
 use seamster::packet::views::Head;
-use seamster::packet::{self, RenderError};
+use seamster::packet::RenderError;
 use seamster::revise::{self, Comparison, Page};
 use std::path::{Path, PathBuf};
 
@@ -98,10 +98,8 @@ fn wrong_template(error: RenderError) -> Trouble {
 
 fn write(out: &Path, comparison: &Comparison, paper: &Paper<'_>) -> Result<(), Trouble> {
     let documents = revise::documents(comparison, paper.head, paper.templates).map_err(wrong_template)?;
-    let label = folder::Label {
-        sequence: paper.of.model.sequence.named.path.clone(),
-        text: packet::text_hash(&paper.of.sources),
-    };
+    let label =
+        folder::Label { sequence: paper.of.model.sequence.named.path.clone(), text: paper.of.text_hash() };
     folder::write(out, paper.folder, &label, &documents)?;
     let (count, out) = (documents.len(), console::shown(out));
     console::print(&format!("wrote the comparison into '{out}': {count} documents; open index.html\n"))

@@ -47,6 +47,10 @@ fn written(fact: &Fact, rate: FrameRate) -> Weights {
         join_lamp: share("join_lamp", usual.join_lamp),
         join_light: share("light_lost", usual.join_light),
         join_apart: span("join_apart", usual.join_apart * 100) / 100,
+        moved: span("moved", usual.moved),
+        moved_day: span("moved_day", usual.moved_day),
+        recalled: span("recalled", usual.recalled),
+        moved_pass: span("moved_pass", usual.moved_pass * 100) / 100,
         ..usual
     }
 }

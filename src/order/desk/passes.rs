@@ -7,16 +7,17 @@
 //! for whose department there is nobody, is named with the reason, and so is all
 //! that waits for it.
 
+use super::Answer;
 use super::calendar::{Calendar, minutes_of};
 use super::hours::Hours;
 use super::problem::{Fault, Hand, HandId, Problem, Task, TaskId, Wait};
-use super::{Answer, solve};
 use crate::graph::{self, Node, Work};
 use crate::model::arena::Id;
 use crate::model::{Desk, Model};
 use crate::order::effort::Effort;
 use crate::order::plan::{DeskPlan, ShootPlan};
 use crate::order::reasons::Reasons;
+use crate::order::steady::desk::{Known, solve};
 use crate::order::waits::{Before, before_passes};
 use crate::quantity::Seconds;
 use crate::recipe::{Breakdown, Owner, Pass, PassId};
@@ -90,7 +91,14 @@ impl DeskWork<'_> {
                 Default::default()
             }
         };
-        let answer = solve(&problem, self.effort);
+        let known = Known {
+            kept: &self.model.kept,
+            weights: &self.model.sequence.weights,
+            passes: &passes,
+            all: &self.breakdown.passes,
+            desks: &self.model.desks,
+        };
+        let answer = solve(&problem, &known, self.effort);
         for (task, fault) in &answer.left {
             if let Some(&pass) = passes.get(task.index())
                 && matches!(fault, Fault::Hours | Fault::Nobody)
@@ -118,7 +126,7 @@ impl DeskWork<'_> {
         let mut gone: BTreeMap<PassId, Reasons> = BTreeMap::new();
         for (id, pass) in self.breakdown.passes.iter() {
             let mut reasons = Reasons::new();
-            if works(pass) && !self.model.desks.values().any(|desk| can(desk, pass)) {
+            if works(pass) && !self.model.desks.values().any(|desk| pass.is_for(desk)) {
                 reasons.push((format!("nobody at the desk does {}", pass.department), Some(pass.span)));
             }
             for &plate in self.before.get(&id).into_iter().flat_map(|before| &before.plates) {
@@ -189,8 +197,12 @@ impl DeskWork<'_> {
             let next = parts.len() as u32;
             let task = Task {
                 work: if works(pass) { minutes(pass) } else { 0 },
-                able: able(self.model, pass),
-                release: plates.filter_map(|&plate| calendar.in_hand(plate)).max().unwrap_or(begin),
+                able: self.pinned_to(pass).unwrap_or_else(|| able(self.model, pass)),
+                release: plates
+                    .filter_map(|&plate| calendar.in_hand(plate))
+                    .chain(self.pinned_from(calendar, pass))
+                    .max()
+                    .unwrap_or(begin),
                 due: due.get(&id).copied(),
                 urgent: matches!(pass.owner, Owner::Plate(_)),
                 part_of: Some(*parts.entry(pass.owner).or_insert(next)),
@@ -207,11 +219,27 @@ impl DeskWork<'_> {
         (problem, passes)
     }
 
+    /// The one who is to do a pass, where that is pinned and can be.
+    fn pinned_to(&self, pass: &Pass) -> Option<Vec<HandId>> {
+        let by = self.model.kept.pin_of_pass(&pass.path)?.1?;
+        let desk = self.model.desks.iter().find(|(_, desk)| desk.named.path == by)?;
+        let hand = HandId::from_index(desk.0.index());
+        able(self.model, pass).contains(&hand).then(|| vec![hand])
+    }
+
+    /// The beginning of the day before which a pass may not begin, where that is pinned.
+    fn pinned_from(&self, calendar: &Calendar<'_>, pass: &Pass) -> Option<i64> {
+        calendar.midnight(self.model.kept.pin_of_pass(&pass.path)?.0.on?)
+    }
+
     /// Working days from the first on, until there are hours enough for everything.
     fn hand(&self, calendar: &Calendar<'_>, desk: &Desk, start: Date) -> Hand {
         let needed = self.breakdown.passes.values().map(minutes).fold(0, i64::saturating_add);
         let shot = calendar.shoot.days.iter().map(|day| day.date).max();
-        let last = shot.map_or(start, |last| last.max(start));
+        // What is pinned to a later day needs its hours after that.
+        let pinned =
+            self.breakdown.passes.values().filter_map(|pass| self.model.kept.pin_of_pass(&pass.path)?.0.on);
+        let last = shot.into_iter().chain(pinned).fold(start, Date::max);
         let hours = minutes_of(desk);
         let mut shifts = Vec::new();
         let mut left = needed.saturating_add(hours);
@@ -241,16 +269,12 @@ fn works(pass: &Pass) -> bool {
     !pass.lock && minutes(pass) > 0
 }
 
-fn can(desk: &Desk, pass: &Pass) -> bool {
-    desk.does.iter().any(|does| does.value == pass.department || pass.or.contains(&does.value))
-}
-
 /// Who can do a pass: those of its own department first.
 fn able(model: &Model, pass: &Pass) -> Vec<HandId> {
     let hand = |id: crate::model::DeskId| HandId::from_index(id.index());
     let own = |desk: &Desk| desk.does.iter().any(|does| does.value == pass.department);
     let desks = &model.desks;
     let first = desks.iter().filter(|(_, desk)| own(desk)).map(|(id, _)| hand(id));
-    let then = desks.iter().filter(|(_, desk)| !own(desk) && can(desk, pass)).map(|(id, _)| hand(id));
+    let then = desks.iter().filter(|(_, desk)| !own(desk) && pass.is_for(desk)).map(|(id, _)| hand(id));
     if works(pass) { first.chain(then).collect() } else { Vec::new() }
 }

@@ -66,6 +66,8 @@ pub enum Change {
     Near(PlaceId, PlaceId),
     /// A prop or a look can go back at once.
     Fresh(StateOf),
+    /// A plate is not pinned.
+    Unpin(PlateId),
     /// No meal is due.
     NoMeal,
     /// No rest is due.
@@ -116,7 +118,7 @@ impl Change {
     pub fn asks(&self) -> u8 {
         match self {
             Change::Drop(_) | Change::Before(..) | Change::On(..) | Change::NotOn(_) => 0,
-            Change::Hours(..) | Change::DeskHours(..) => 1,
+            Change::Hours(..) | Change::DeskHours(..) | Change::Unpin(_) => 1,
             Change::Ready(_) | Change::Battery(..) | Change::Pack(..) => 2,
             Change::Open(..) | Change::DeskToo(..) => 3,
             Change::Day(..) => 4,
@@ -176,6 +178,7 @@ impl Change {
             Change::Near(..) => "the way took no time".into(),
             Change::AnyCall(days) => format!("{} could be called at any hour", dates(days)),
             Change::AnyWrap(days) => format!("{} could wrap at any hour", dates(days)),
+            Change::Unpin(id) => format!("{} were not pinned", plate(id)),
             Change::NoMeal => "no meal were due".into(),
             Change::NoRest => "no rest were due".into(),
             Change::Hours(id, ..) | Change::AnyHour(id) | Change::There(id, _) => {

@@ -131,6 +131,7 @@ fn of_anchor(model: &Model, anchor: &Anchor) -> Option<(Change, Option<Span>)> {
             Change::Open(place, before, after)
         }
         LimitKind::Light(_) => Change::AnyLight(anchor.plates.clone()),
+        LimitKind::Pin(plate) => Change::Unpin(plate),
         LimitKind::Person(person) if model.people[person].hours.is_some() => {
             Change::Hours(person, before, after)
         }

@@ -15,6 +15,7 @@ pub(super) fn begins(setting: &Setting<'_>, limit: &Limit, at: Minute) -> String
         LimitKind::Person(person) => {
             format!("{} is there from {clock}", setting.model.people[person].named.label())
         }
+        LimitKind::Pin(_) => limit.what.clone(),
         LimitKind::Light(_) | LimitKind::Rig(_) | LimitKind::Nobody | LimitKind::Over => {
             format!("{} begins at {clock}", limit.what)
         }
@@ -29,6 +30,7 @@ pub(super) fn ends(setting: &Setting<'_>, limit: &Limit, at: Minute) -> String {
         LimitKind::Person(person) => {
             format!("{} is there until {clock}", setting.model.people[person].named.label())
         }
+        LimitKind::Pin(_) => limit.what.clone(),
         LimitKind::Light(_) | LimitKind::Rig(_) | LimitKind::Nobody | LimitKind::Over => {
             format!("{} ends at {clock}", limit.what)
         }

@@ -96,6 +96,10 @@ impl<'a> World<'a> {
                 self.change_days(change)
             }
             Change::Without(plates) => self.without.extend(plates),
+            Change::Unpin(plate) => {
+                let path = self.breakdown.plates[*plate].named.path.clone();
+                self.model.to_mut().kept.unpin(&path);
+            }
             Change::Short(..) | Change::Split(..) | Change::Takes(..) => self.change_plates(change),
             Change::Near(..) | Change::Fresh(..) => self.change_continuity(change),
             Change::Hours(..) | Change::AnyHour(_) | Change::There(..) => self.change_person(change),

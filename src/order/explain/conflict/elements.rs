@@ -247,17 +247,22 @@ impl<'a> Elements<'_, 'a> {
                 }
                 LimitKind::Light(_) => Change::AnyLight(self.plates.to_vec()),
                 LimitKind::Rig(rig) => Change::RigThere(rig),
+                LimitKind::Pin(plate) => Change::Unpin(plate),
                 _ => continue,
             };
             let text = match limit.kind {
                 LimitKind::Access(place) => self.opens(place),
-                LimitKind::Rig(_) => limit.what.clone(),
-                _ => self.lit(day, limit),
+                LimitKind::Light(_) => self.lit(day, limit),
+                _ => limit.what.clone(),
             };
             found.push((change, text, limit.span));
         }
-        // The place's hours first: a light is the more natural reason.
-        found.sort_by_key(|(change, ..)| matches!(change, Change::AnyLight(_)));
+        // The place's hours first: a light is the more natural reason, and a pin more than that.
+        found.sort_by_key(|(change, ..)| match change {
+            Change::Unpin(_) => 2,
+            Change::AnyLight(_) => 1,
+            _ => 0,
+        });
         for (change, text, span) in found {
             self.add(change, text, span);
         }

@@ -45,6 +45,9 @@ pub(crate) fn name_conflicts(
     if none || model.days.is_none() {
         return;
     }
+    // Whether something can be planned at all does not depend on where it was before.
+    let without = model.kept.is_plan().then(|| Model { kept: model.kept.pins_alone(), ..model.clone() });
+    let model = without.as_ref().unwrap_or(model);
     let world = World::new(model, breakdown, work);
     let setting = Setting::new(model, breakdown, work);
     let mut search = Search { world: &world, setting: &setting, effort, left: effort.of(WORK) };

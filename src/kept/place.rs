@@ -1,0 +1,259 @@
+//! From what a plan file says to a kept plan: names, days and people looked up.
+//!
+//! Guaranteed: a plate or pass that is gone is left out in silence, since that
+//! is what a change of the sequence does; a pin of one is told, since somebody
+//! meant it.
+
+use super::read::{Pin, Words, Written};
+use crate::diagnostic::nearest::nearest;
+use crate::diagnostic::{Code, Diagnostic, Label, codes};
+use crate::model::{Kept, KeptPass, KeptPlate, Model, Pin as Kind, Pinned};
+use crate::recipe::{Breakdown, Pass};
+use crate::source::Span;
+use jiff::civil::{Date, Time};
+use std::collections::BTreeMap;
+
+/// What names are looked up in.
+pub(super) struct Place<'p> {
+    words: Words<'p>,
+    model: &'p Model,
+    plates: Vec<&'p str>,
+    passes: BTreeMap<&'p str, &'p Pass>,
+    wrong: Vec<Diagnostic>,
+}
+
+impl<'p> Place<'p> {
+    pub(super) fn new(words: Words<'p>, model: &'p Model, breakdown: &'p Breakdown) -> Self {
+        let plates = breakdown.plates.values().map(|plate| plate.named.path.as_str()).collect();
+        let passes = breakdown.passes.values().map(|pass| (pass.path.as_str(), pass)).collect();
+        Self { words, model, plates, passes, wrong: Vec::new() }
+    }
+
+    pub(super) fn place(mut self, written: &Written, diagnostics: &mut Vec<Diagnostic>) -> Kept {
+        let mut kept = Kept::default();
+        for pin in written.pins.iter().flatten() {
+            let Some(found) = self.pin(pin) else { continue };
+            match kept.pins.iter().find(|known| same(known, &found)) {
+                Some(known) => {
+                    let first = known.span;
+                    let twice =
+                        self.tell(codes::PIN_UNFIT, found.span, "this is pinned twice", "the second pin");
+                    twice.others.push(Label { span: first, text: "the first pin".into() });
+                    twice.help = Some("keep the one that is meant".into());
+                }
+                None => kept.pins.push(found),
+            }
+        }
+        self.shoot(written, &mut kept);
+        self.desk(written, &mut kept);
+        diagnostics.append(&mut self.wrong);
+        kept
+    }
+
+    fn shoot(&mut self, written: &Written, kept: &mut Kept) {
+        let mut days: BTreeMap<Date, Span> = BTreeMap::new();
+        let mut spans: BTreeMap<&str, Span> = BTreeMap::new();
+        for day in &written.shoot {
+            let at = self.words.next("shoot", &day.day);
+            let Some(date) = self.date(&day.day, at) else { continue };
+            if let Some(first) = days.insert(date, at) {
+                self.twice(&format!("the day {date}"), at, first);
+            }
+            for plate in &day.plates {
+                let at = self.words.next("shoot", plate);
+                if let Some(first) = spans.get(plate.as_str()).copied() {
+                    self.twice(&format!("'{plate}'"), at, first);
+                    continue;
+                }
+                spans.insert(plate, at);
+                let place = kept.plates.len();
+                kept.plates.insert(plate.clone(), KeptPlate { date, place });
+            }
+        }
+    }
+
+    fn desk(&mut self, written: &Written, kept: &mut Kept) {
+        let mut people: BTreeMap<&str, Span> = BTreeMap::new();
+        let mut spans: BTreeMap<&str, Span> = BTreeMap::new();
+        for person in &written.desk {
+            let at = self.words.next("desk", &person.person);
+            if let Some(first) = people.insert(&person.person, at) {
+                self.twice(&format!("the list of '{}'", person.person), at, first);
+            }
+            for pass in &person.passes {
+                let at = self.words.next("desk", pass);
+                if let Some(first) = spans.get(pass.as_str()).copied() {
+                    self.twice(&format!("'{pass}'"), at, first);
+                    continue;
+                }
+                spans.insert(pass, at);
+                let place = kept.passes.len();
+                kept.passes.insert(pass.clone(), KeptPass { who: person.person.clone(), place });
+            }
+        }
+    }
+
+    fn pin(&mut self, pin: &Pin) -> Option<Kind> {
+        match (&pin.plate, &pin.pass) {
+            (Some(plate), None) => self.pin_of_plate(plate, pin),
+            (None, Some(pass)) => self.pin_of_pass(pass, pin),
+            (one, other) => {
+                let name = one.as_ref().or(other.as_ref()).map_or("pins", String::as_str);
+                let at = self.words.next("pins", name);
+                self.tell(codes::PIN_UNFIT, at, "a pin is of one plate or of one pass", "of this pin").help =
+                    Some("write '- plate: PATH' with 'on: DATE', or '- pass: PATH' with 'by: NAME'".into());
+                None
+            }
+        }
+    }
+
+    fn pin_of_plate(&mut self, plate: &str, pin: &Pin) -> Option<Kind> {
+        let span = self.words.next("pins", plate);
+        if !self.plates.contains(&plate) {
+            let near = nearest(plate, self.plates.iter().copied()).map(str::to_owned);
+            self.unknown("plate", plate, span, near);
+            return None;
+        }
+        if pin.by.is_some() || pin.from.is_some() {
+            self.tell(codes::PIN_UNFIT, span, format!("'{plate}' is pinned like a pass"), "a plate").help =
+                Some("a plate is pinned with 'on: DATE' and, if need be, 'at: CLOCK'".into());
+            return None;
+        }
+        let Some(on) = &pin.on else {
+            self.tell(codes::PIN_UNFIT, span, format!("'{plate}' is pinned to no day"), "without a day")
+                .help = Some("add a line 'on: DATE', such as 'on: 2027-05-14'".into());
+            return None;
+        };
+        let at = self.words.next("pins", on);
+        let on = self.date(on, at)?;
+        let days = self.model.days.iter().flat_map(|days| &days.each);
+        let dates: Vec<String> = days.map(|day| day.date.to_string()).collect();
+        if !dates.contains(&on.to_string()) {
+            self.tell(
+                codes::PIN_UNFIT,
+                at,
+                format!("'{plate}' is pinned to {on}, which is no shoot day"),
+                "not allowed",
+            )
+            .help = Some(format!("choose one of {}, or add the date to 'days'", dates.join(", ")));
+            return None;
+        }
+        let at = match &pin.at {
+            Some(clock) => Some(self.clock(clock)?),
+            None => None,
+        };
+        Some(Kind { what: Pinned::Plate { plate: plate.to_owned(), at }, on: Some(on), span })
+    }
+
+    fn pin_of_pass(&mut self, pass: &str, pin: &Pin) -> Option<Kind> {
+        let span = self.words.next("pins", pass);
+        let Some(own) = self.passes.get(pass).copied() else {
+            let near = nearest(pass, self.passes.keys().copied()).map(str::to_owned);
+            self.unknown("pass", pass, span, near);
+            return None;
+        };
+        if pin.on.is_some() || pin.at.is_some() || (pin.by.is_none() && pin.from.is_none()) {
+            let label = "expected 'by' or 'from'";
+            self.tell(
+                codes::PIN_UNFIT,
+                span,
+                format!("'{pass}' is pinned like a plate, or to nothing"),
+                label,
+            )
+            .help = Some("a pass is pinned with 'by: NAME', with 'from: DATE', or with both".into());
+            return None;
+        }
+        if let Some(by) = &pin.by {
+            let at = self.words.next("pins", by);
+            self.able(own, by, at)?;
+        }
+        let from = match &pin.from {
+            Some(from) => {
+                let at = self.words.next("pins", from);
+                Some(self.date(from, at)?)
+            }
+            None => None,
+        };
+        Some(Kind { what: Pinned::Pass { pass: pass.to_owned(), by: pin.by.clone() }, on: from, span })
+    }
+
+    /// Whether somebody does such passes; told where not.
+    fn able(&mut self, pass: &Pass, by: &str, at: Span) -> Option<()> {
+        let desks = &self.model.desks;
+        let Some(desk) = desks.values().find(|desk| desk.named.path == by) else {
+            let near = nearest(by, desks.values().map(|desk| desk.named.path.as_str())).map(str::to_owned);
+            self.unknown("person at the desk", by, at, near);
+            return None;
+        };
+        if !pass.is_for(desk) {
+            let could = desks.values().filter(|desk| pass.is_for(desk));
+            let could: Vec<&str> = could.map(|desk| desk.named.path.as_str()).collect();
+            let help = format!(
+                "choose one of {}, or add '{}' to what '{by}' does",
+                could.join(", "),
+                pass.department
+            );
+            let message = format!("'{}' is pinned to '{by}', who does no {}", pass.path, pass.department);
+            self.tell(codes::PIN_UNFIT, at, message, "cannot do it").help = Some(help);
+            return None;
+        }
+        Some(())
+    }
+
+    fn date(&mut self, written: &str, at: Span) -> Option<Date> {
+        let date = written.parse().ok().filter(|date: &Date| date.to_string() == written);
+        if date.is_none() {
+            self.tell(codes::PLAN_FILE, at, format!("'{written}' is no date"), "expected a date").help =
+                Some("write year, month and day, such as 2027-05-14".into());
+        }
+        date
+    }
+
+    fn clock(&mut self, written: &str) -> Option<Time> {
+        let at = self.words.next("pins", written);
+        let time = written.split_once(':').and_then(|(hour, minute)| {
+            let two = |part: &str| part.len() == 2 && part.bytes().all(|byte| byte.is_ascii_digit());
+            if !two(hour) || !two(minute) {
+                return None;
+            }
+            Time::new(hour.parse().ok()?, minute.parse().ok()?, 0, 0).ok()
+        });
+        if time.is_none() {
+            self.tell(codes::PLAN_FILE, at, format!("'{written}' is no clock"), "expected a clock").help =
+                Some("write hours and minutes, such as 05:30".into());
+        }
+        time
+    }
+
+    fn unknown(&mut self, kind: &str, name: &str, at: Span, near: Option<String>) {
+        self.tell(codes::PIN_NAME, at, format!("no {kind} is called '{name}'"), "a pin of nothing").help =
+            Some(match near {
+                Some(near) => format!("did you mean '{near}'? Otherwise remove the pin"),
+                None => "correct the name, or remove the pin".into(),
+            });
+    }
+
+    fn twice(&mut self, what: &str, at: Span, first: Span) {
+        let message = format!("{what} stands twice in the plan file");
+        let found = self.tell(codes::PLAN_TWICE, at, message, "the second");
+        if first != at {
+            found.others.push(Label { span: first, text: "the first, which counts".into() });
+        }
+        found.help = Some("remove one of them; a merge may have kept both".into());
+    }
+
+    /// Tells something; what would mend it is added by the caller.
+    fn tell(&mut self, code: Code, at: Span, message: impl Into<String>, label: &str) -> &mut Diagnostic {
+        self.wrong.push(Diagnostic::new(code, at, message).label(label));
+        self.wrong.last_mut().expect("it was just pushed")
+    }
+}
+
+/// Whether two pins are of the same thing.
+fn same(one: &Kind, other: &Kind) -> bool {
+    match (&one.what, &other.what) {
+        (Pinned::Plate { plate: one, .. }, Pinned::Plate { plate: other, .. }) => one == other,
+        (Pinned::Pass { pass: one, .. }, Pinned::Pass { pass: other, .. }) => one == other,
+        _ => false,
+    }
+}
