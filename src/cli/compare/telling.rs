@@ -5,8 +5,8 @@ use clap::ValueEnum;
 use seamster::Compiled;
 use seamster::diagnostic::nearest::nearest;
 use seamster::diagnostic::text::plain;
-use seamster::packet::views::Head;
 use seamster::packet::RenderError;
+use seamster::packet::views::Head;
 use seamster::revise::{self, Comparison, Page};
 use std::path::{Path, PathBuf};
 
