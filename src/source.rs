@@ -144,6 +144,11 @@ impl Sources {
     }
 }
 
+/// Whether a line begins with what git leaves where a merge was not settled.
+pub(crate) fn is_merge_mark(line: &str) -> bool {
+    ["<<<<<<<", "|||||||", "=======", ">>>>>>>"].iter().any(|mark| line.starts_with(mark))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -17,6 +17,9 @@ use std::path::Path;
 /// The most pages that are read of an earlier packet.
 const MOST: usize = 100_000;
 
+/// What `--since` takes.
+const WANTED: &str = "name the folder of an earlier packet, or a revision of git such as HEAD~1";
+
 /// Pages of an earlier packet.
 pub(super) struct Earlier {
     documents: Vec<Document>,
@@ -34,17 +37,14 @@ impl Earlier {
         if folder.is_dir() {
             return Self::in_folder(folder);
         }
-        let version = Version::at(file, since, effort).map_err(|trouble| {
-            trouble.help("name the folder of an earlier packet, or a revision of git such as HEAD~1")
-        })?;
+        let version = Version::at(file, since, effort).map_err(|trouble| trouble.help(WANTED))?;
         let (packet, documents) = version.papers()?;
         Ok(Self { documents, version: packet.head.version, label: since.to_owned() })
     }
 
     fn in_folder(folder: &Path) -> Result<Self, Trouble> {
         let wrong = |why: String| {
-            Trouble::new(format!("'{}' is no packet that can be read: {why}", shown(folder)))
-                .help("name the folder of an earlier packet, or a revision of git such as HEAD~1")
+            Trouble::new(format!("'{}' is no packet that can be read: {why}", shown(folder))).help(WANTED)
         };
         let bytes =
             regular(&folder.join("packet.json")).map_err(|why| wrong(format!("packet.json: {why}")))?;

@@ -60,12 +60,9 @@ impl<'p> Place<'p> {
                 self.twice(&format!("the day {date}"), at, first);
             }
             for plate in &day.plates {
-                let at = self.words.next("shoot", plate);
-                if let Some(first) = spans.get(plate.as_str()).copied() {
-                    self.twice(&format!("'{plate}'"), at, first);
+                if !self.is_first("shoot", plate, &mut spans) {
                     continue;
                 }
-                spans.insert(plate, at);
                 let place = kept.plates.len();
                 kept.plates.insert(plate.clone(), KeptPlate { date, place });
             }
@@ -81,16 +78,24 @@ impl<'p> Place<'p> {
                 self.twice(&format!("the list of '{}'", person.person), at, first);
             }
             for pass in &person.passes {
-                let at = self.words.next("desk", pass);
-                if let Some(first) = spans.get(pass.as_str()).copied() {
-                    self.twice(&format!("'{pass}'"), at, first);
+                if !self.is_first("desk", pass, &mut spans) {
                     continue;
                 }
-                spans.insert(pass, at);
                 let place = kept.passes.len();
                 kept.passes.insert(pass.clone(), KeptPass { who: person.person.clone(), place });
             }
         }
+    }
+
+    /// Whether a name stands in its part for the first time; told where not.
+    fn is_first<'w>(&mut self, part: &str, name: &'w str, spans: &mut BTreeMap<&'w str, Span>) -> bool {
+        let at = self.words.next(part, name);
+        if let Some(first) = spans.get(name).copied() {
+            self.twice(&format!("'{name}'"), at, first);
+            return false;
+        }
+        spans.insert(name, at);
+        true
     }
 
     fn pin(&mut self, pin: &Pin) -> Option<Kind> {

@@ -5,7 +5,7 @@
 
 use super::VERSION;
 use crate::diagnostic::{Code, codes};
-use crate::source::{FileId, Span};
+use crate::source::{FileId, Span, is_merge_mark};
 use crate::yaml::{self, Problem, line_at, problem};
 use serde::{Deserialize, Serialize};
 use std::collections::BTreeMap;
@@ -121,10 +121,9 @@ pub(super) fn read(text: &str, sequence: &str) -> Result<Written, (Code, Problem
 
 /// The first line that a merge left.
 fn merge_mark(text: &str) -> Option<Range<usize>> {
-    let marks = ["<<<<<<<", "|||||||", "=======", ">>>>>>>"];
     let mut start = 0;
     for line in text.split_inclusive('\n') {
-        if marks.iter().any(|mark| line.starts_with(mark)) {
+        if is_merge_mark(line) {
             return Some(line_at(text, start));
         }
         start += line.len();

@@ -317,10 +317,15 @@ impl<'a> Index<'a> {
         self.model.record.captured(id)
     }
 
+    /// When a plate was captured: `captured Fri 14 May`; nothing where it is owed.
+    pub(crate) fn captured_on(&self, id: PlateId) -> Option<String> {
+        self.captured(id).map(|capture| format!("captured {}", short_date(capture.date)))
+    }
+
     /// When a plate is or was shot: `day 1, Fri 14 May` or `captured Fri 14 May`; empty when neither.
     pub(crate) fn shot_on(&self, id: PlateId) -> String {
-        if let Some(capture) = self.captured(id) {
-            return format!("captured {}", short_date(capture.date));
+        if let Some(captured) = self.captured_on(id) {
+            return captured;
         }
         let slot = self.day_of(id);
         slot.map(|(day, planned, ..)| format!("day {day}, {}", short_date(planned.date))).unwrap_or_default()

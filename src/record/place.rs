@@ -133,13 +133,9 @@ impl Desk<'_> {
             );
         }
         known.wrapped = known.wrapped.max(wrapped);
-        known.by.extend(log.by.iter().filter(|by| !known.by.contains(by)).cloned().collect::<Vec<_>>());
-        known
-            .papers
-            .extend(log.papers.iter().filter(|one| !known.papers.contains(one)).cloned().collect::<Vec<_>>());
-        known
-            .notes
-            .extend(log.notes.iter().filter(|one| !known.notes.contains(one)).cloned().collect::<Vec<_>>());
+        add(&mut known.by, &log.by);
+        add(&mut known.papers, &log.papers);
+        add(&mut known.notes, &log.notes);
     }
 
     fn entry(&self, entry: Entry, date: Date, placed: &mut Placed, diagnostics: &mut Vec<Diagnostic>) {
@@ -234,4 +230,10 @@ impl Desk<'_> {
             }
         }
     }
+}
+
+/// Adds what another log of the day says and was not known.
+fn add<'a>(known: &mut Vec<String>, said: impl IntoIterator<Item = &'a String>) {
+    let fresh: Vec<String> = said.into_iter().filter(|one| !known.contains(one)).cloned().collect();
+    known.extend(fresh);
 }

@@ -2,7 +2,7 @@
 
 use super::tree::{Block, Item, Statement, Tree, Value};
 use crate::diagnostic::{Diagnostic, MOST, codes};
-use crate::source::{FileId, Sources, Span, Spanned};
+use crate::source::{FileId, Sources, Span, Spanned, is_merge_mark};
 use pest::Parser;
 use pest::iterators::Pair;
 
@@ -250,9 +250,7 @@ impl Builder<'_> {
 /// What is wrong with a line of the wrong shape.
 fn explain(word: &Spanned<String>, fault: &Spanned<String>) -> Diagnostic {
     let first = fault.value.chars().next().unwrap_or(' ');
-    if word.value.is_empty()
-        && ["<<<<<<<", "|||||||", "=======", ">>>>>>>"].iter().any(|mark| fault.value.starts_with(mark))
-    {
+    if word.value.is_empty() && is_merge_mark(&fault.value) {
         return Diagnostic::new(
             codes::MERGE_MARK,
             fault.span,

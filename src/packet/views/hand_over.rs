@@ -7,7 +7,7 @@ use super::plate_card::{Slot, slot, unplanned};
 use super::plate_facts::{heading, mode_name, rate, steadying, tilt_text};
 use super::shape::{Cautions, Fact, Found, Link, Told, fact};
 use crate::model::{JoinId, JoinKind, Mark, MarkUse, Plate, PlateId};
-use crate::packet::index::{Index, light, maybe, minutes, short_date};
+use crate::packet::index::{Index, light, maybe, minutes};
 use crate::packet::pictures::Svg;
 use crate::quantity::show;
 use crate::rule::About;
@@ -198,9 +198,9 @@ fn matching(index: &Index<'_>, from: PlateId, to: PlateId) -> Vec<Match> {
     row("View", from_mode.view.value.to_string(), to_mode.view.value.to_string());
     row("Steadying", steadying(from_mode.steadying).to_owned(), steadying(to_mode.steadying).to_owned());
     row("Light", light(a.light), light(b.light));
-    let when = |id| match index.captured(id) {
-        Some(capture) => format!("captured {}", short_date(capture.date)),
-        None => slot(index, id).map_or("not planned".to_owned(), |slot| format!("day {}", slot.day)),
+    let when = |id| {
+        let planned = || slot(index, id).map_or("not planned".to_owned(), |slot| format!("day {}", slot.day));
+        index.captured_on(id).unwrap_or_else(planned)
     };
     row("Day", when(from), when(to));
     let speed = |at: &Option<MarkUse>| {
