@@ -71,18 +71,18 @@ fn told_day(compiled: &Compiled, planned: &PlannedDay) -> String {
 pub(super) fn days(old: &Compiled, new: &Compiled, renames: &Renames) -> Vec<Difference> {
     let (before, after) = (&old.plan.shoot.days, &new.plan.shoot.days);
     let pairs = same_days(old, new, renames);
-    let what = |at: usize| format!("day {}", at + 1);
+    let what = |day: &PlannedDay| format!("day {}", day.number);
     let mut found = Vec::new();
     for (at, day) in before.iter().enumerate() {
         if !pairs.values().any(|then| *then == at) {
-            found.push(Difference { what: what(at), old: Some(told_day(old, day)), new: None });
+            found.push(Difference { what: what(day), old: Some(told_day(old, day)), new: None });
         }
     }
     for (at, day) in after.iter().enumerate() {
         let then = pairs.get(&at).and_then(|then| before.get(*then));
         let (then, now) = (then.map(|then| told_day(old, then)), Some(told_day(new, day)));
         if then != now {
-            found.push(Difference { what: what(at), old: then, new: now });
+            found.push(Difference { what: what(day), old: then, new: now });
         }
     }
     found

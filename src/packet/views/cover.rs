@@ -225,8 +225,7 @@ fn days(index: &Index<'_>) -> Vec<DayShort> {
     index
         .days()
         .iter()
-        .enumerate()
-        .map(|(at, day)| {
+        .map(|day| {
             let mut facts = vec![
                 fact("Date", long_date(day.date)),
                 fact("Call", index.clock_on(day.call, day.date)),
@@ -238,7 +237,7 @@ fn days(index: &Index<'_>) -> Vec<DayShort> {
                 count(super::kit::shot(day).len(), "plate or reference", "plates and references"),
             ));
             DayShort {
-                sheet: link(format!("Call sheet, day {}", at + 1), format!("call-sheet-{}", at + 1)),
+                sheet: link(format!("Call sheet, day {}", day.number), format!("call-sheet-{}", day.number)),
                 facts,
             }
         })

@@ -43,7 +43,7 @@ pub struct Logged {
 const MOST_LINES: u32 = 20;
 
 /// The log sheet of one day.
-pub(crate) fn log(index: &Index<'_>, at: usize, day: &PlannedDay) -> DayLog {
+pub(crate) fn log(index: &Index<'_>, day: &PlannedDay) -> DayLog {
     let plates = super::kit::shot(day)
         .into_iter()
         .map(|id| {
@@ -57,7 +57,7 @@ pub(crate) fn log(index: &Index<'_>, at: usize, day: &PlannedDay) -> DayLog {
             }
         })
         .collect();
-    DayLog { file: format!("log-{}", at + 1), day: at + 1, date: long_date(day.date), plates }
+    DayLog { file: format!("log-{}", day.number), day: day.number, date: long_date(day.date), plates }
 }
 
 /// What is measured on location, as planned: the desk's numbers until the log says better.
