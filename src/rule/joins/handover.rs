@@ -27,6 +27,8 @@ pub(super) struct Side<'a> {
     /// In pixels of the delivered picture.
     pub(super) focal: Pixels,
     pub(super) placing: Placing,
+    /// Whether it is captured: nothing about how it is shot can be changed any more.
+    pub(super) captured: bool,
     /// Where it really was against its mark, once it is captured.
     pub(super) measured: Option<Spanned<OffMark>>,
     /// Nearest thing at the hand-over: as measured, else as the shared mark says, else as the plate says.
@@ -103,6 +105,11 @@ impl<'a> Handover<'a> {
         format!("{} -> {}", self.from.plate.named.path, self.to.plate.named.path)
     }
 
+    /// Whether both sides are captured, so that only the desk can mend it.
+    pub(super) fn is_shot(&self) -> bool {
+        self.from.captured && self.to.captured
+    }
+
     /// Both sides, outgoing first.
     pub(super) fn sides(&self) -> [&Side<'a>; 2] {
         [&self.from, &self.to]
@@ -151,6 +158,7 @@ fn side<'a>(
             offset: out.value.off,
             turn: out.value.turned.unwrap_or(usual.turn),
         }),
+        captured: captured.is_some(),
         measured,
         near: near.or(seen).or(plate.near.map(|near| near.value)),
     }

@@ -79,6 +79,28 @@ fn instruct(hand: &Handover<'_>, report: &mut Report) {
     }
 }
 
+/// One speed for both sides: that of the side that is shot, else between them; `None`
+/// where both are shot.
+fn one_speed(hand: &Handover<'_>, (from, to): (Speed, Speed)) -> Option<String> {
+    let between = Speed((from.0 + to.0) / 2.0);
+    Some(match (hand.from.captured, hand.to.captured, hand.mark) {
+        (true, true, _) => return None,
+        (true, false, Some(mark)) => {
+            format!("shoot '{}' as fast, 'enters {} at {from}'", hand.to.plate.named.path, mark.named.path)
+        }
+        (false, true, Some(mark)) => {
+            format!("shoot '{}' as fast, 'leaves {} at {to}'", hand.from.plate.named.path, mark.named.path)
+        }
+        (true, false, None) => format!("shoot '{}' at {from}", hand.to.plate.named.path),
+        (false, true, None) => format!("shoot '{}' at {to}", hand.from.plate.named.path),
+        (false, false, Some(mark)) => format!(
+            "bring both sides to one speed, 'leaves {0} at {between}' and 'enters {0} at {between}'",
+            mark.named.path
+        ),
+        (false, false, None) => format!("bring both sides to {between}"),
+    })
+}
+
 fn find(hand: &Handover<'_>, speeds: (Speed, Speed), flows: [Pixels; 2], report: &mut Report) {
     let (from, to) = speeds;
     let mut ways = Vec::new();
@@ -92,21 +114,14 @@ fn find(hand: &Handover<'_>, speeds: (Speed, Speed), flows: [Pixels; 2], report:
             ));
         }
     }
-    let between = Speed((from.0 + to.0) / 2.0);
-    ways.insert(
-        0,
-        match hand.mark {
-            Some(mark) => format!(
-                "bring both sides to one speed, 'leaves {0} at {between}' and 'enters {0} at {between}'",
-                mark.named.path
-            ),
-            None => format!("bring both sides to {between}"),
-        },
-    );
+    if let Some(one) = one_speed(hand, speeds) {
+        ways.insert(0, one);
+    }
     ways.push("join by wipe or whip, which hide the change".into());
     let line = |side: &super::handover::Side<'_>, leaves: bool| {
         let at = if leaves { &side.plate.leaves } else { &side.plate.enters };
-        at.as_ref().map_or(side.plate.named.span, |at| at.span)
+        let logged = side.measured.filter(|out| out.value.speed.is_some()).map(|out| out.span);
+        logged.or(at.as_ref().map(|at| at.span)).unwrap_or(side.plate.named.span)
     };
     let mut diagnostic = Diagnostic::new(
         CODE,
