@@ -214,11 +214,39 @@ fn totals(index: &Index<'_>) -> Vec<Fact> {
         ),
         fact("Effects", model.effects.len().to_string()),
         fact("Joins", model.joins.len().to_string()),
-        fact("Shoot", count(index.days().len(), "day", "days")),
+        fact("Shoot", shoot(index)),
         fact("Desk", format!("{}, {}", count(breakdown.passes.len(), "pass", "passes"), Hours(hours))),
     ];
+    if let Some(captured) = captured(index) {
+        facts.insert(4, fact("Captured", captured));
+    }
     facts.extend(model.finish.as_ref().map(|finish| fact("Finish by", long_date(finish.by))));
     facts
+}
+
+/// How many days the shoot has, and how many of them are logged.
+fn shoot(index: &Index<'_>) -> String {
+    let (left, all) = (index.days().len(), index.input.plan.shoot.in_all);
+    let days = count(all, "day", "days");
+    if left == all { days } else { format!("{days}, {left} of them still to come") }
+}
+
+/// How far the logs say that the shoot has come; `None` where there is no log.
+fn captured(index: &Index<'_>) -> Option<String> {
+    let record = &index.model.record;
+    let (taken, all) = (record.taken.len(), index.input.breakdown.plates.len());
+    let all_told = count(all, "plate or reference", "plates and references");
+    match () {
+        () if record.days.is_empty() => None,
+        () if taken == all => Some(format!("everything: {all_told}")),
+        () => Some(format!("{taken} of {all_told}; {} still owed", all - taken)),
+    }
+}
+
+/// Whether nothing is left to shoot.
+fn is_shot(index: &Index<'_>) -> bool {
+    let taken = index.model.record.taken.len();
+    taken > 0 && taken == index.input.breakdown.plates.len()
 }
 
 fn days(index: &Index<'_>) -> Vec<DayShort> {
@@ -246,6 +274,9 @@ fn days(index: &Index<'_>) -> Vec<DayShort> {
 
 /// How good the order of the shoot is.
 fn order(index: &Index<'_>) -> String {
+    if is_shot(index) {
+        return "Everything is captured: nothing is left to shoot.".to_owned();
+    }
     if index.days().is_empty() {
         return "No day is planned.".to_owned();
     }

@@ -36,11 +36,14 @@ pub(crate) fn all(index: &Index<'_>, notes: &BTreeMap<DeskId, Link>) -> Vec<Hand
             ]
         })
         .collect();
-    let mut all = vec![HandOut {
-        who: "Whoever runs the day".to_owned(),
-        why: "the day's order, and a card for every plate and hand-over".to_owned(),
-        gets: sheets,
-    }];
+    let mut all = Vec::new();
+    if !sheets.is_empty() {
+        all.push(HandOut {
+            who: "Whoever runs the day".to_owned(),
+            why: "the day's order, and a card for every plate and hand-over".to_owned(),
+            gets: sheets,
+        });
+    }
     for (id, person) in index.model.people.iter() {
         let mut gets = Vec::new();
         let mut calls = Vec::new();
