@@ -269,9 +269,10 @@ pub(super) fn costs(old: &Compiled, new: &Compiled) -> Vec<Cost> {
     let days = |compiled: &Compiled| compiled.plan.shoot.in_all as f64;
     let dayless = |compiled: &Compiled| compiled.plan.shoot.unplanned.len() as f64;
     let timeless = |compiled: &Compiled| compiled.plan.desk.unplanned.len() as f64;
-    let on_location = match new.model.record.days.is_empty() {
-        true => "time on location, call to wrap",
-        false => "time on location still to come, call to wrap",
+    let on_location = if new.model.record.days.is_empty() {
+        "time on location, call to wrap"
+    } else {
+        "time on location still to come, call to wrap"
     };
     let hours = |hours: f64| format!("{} h", show::number(hours, 1));
     let minutes = |minutes: f64| crate::packet::minutes(minutes.round() as i64);

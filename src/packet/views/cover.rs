@@ -233,14 +233,16 @@ fn shoot(index: &Index<'_>) -> String {
 
 /// How far the logs say that the shoot has come; `None` where there is no log.
 fn captured(index: &Index<'_>) -> Option<String> {
-    let record = &index.model.record;
-    let (taken, all) = (record.taken.len(), index.input.breakdown.plates.len());
-    let all_told = count(all, "plate or reference", "plates and references");
-    match () {
-        () if record.days.is_empty() => None,
-        () if taken == all => Some(format!("everything: {all_told}")),
-        () => Some(format!("{taken} of {all_told}; {} still owed", all - taken)),
+    let (taken, all) = (index.model.record.taken.len(), index.input.breakdown.plates.len());
+    if index.model.record.days.is_empty() {
+        return None;
     }
+    let told = count(all, "plate or reference", "plates and references");
+    Some(if is_shot(index) {
+        format!("everything: {told}")
+    } else {
+        format!("{taken} of {told}; {} still owed", all - taken)
+    })
 }
 
 /// Whether nothing is left to shoot.
