@@ -68,7 +68,8 @@ fn a_pin_moves_a_plate_to_its_minute_and_unpinning_lets_it_go() {
 #[test]
 fn a_renamed_plate_keeps_its_place() {
     let file = "examples/night-parcel/night-parcel.seam";
-    let text = std::fs::read_to_string(format!("{}/{file}", env!("CARGO_MANIFEST_DIR"))).expect("it is there");
+    let text =
+        std::fs::read_to_string(format!("{}/{file}", env!("CARGO_MANIFEST_DIR"))).expect("it is there");
     let renamed = [
         ("plate swoop \"", "plate dive \""),
         ("after        swoop", "after        dive"),

@@ -4,8 +4,8 @@
 //! is what a change of the sequence does; one that clearly has another name keeps
 //! its place; a pin of a name that is gone is told, since somebody meant it.
 
-use super::renamed::Renamed;
 use super::read::{Pin, Words, Written};
+use super::renamed::Renamed;
 use crate::diagnostic::nearest::nearest;
 use crate::diagnostic::{Code, Diagnostic, Label, codes};
 use crate::model::{Kept, KeptPass, KeptPlate, Model, Pin as Kind, Pinned};

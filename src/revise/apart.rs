@@ -45,7 +45,11 @@ fn changes(gone: &[&Line], fresh: &[&Line], deck: bool) -> Vec<Difference> {
     for line in fresh.iter().filter(|line| !belongs(line, &whole, deck)) {
         let what = named(line, deck);
         let old = before.get_mut(&what).filter(|_| !line.title).and_then(Vec::pop);
-        changes.push(Difference { what, old: old.map(|line| line.text.clone()), new: Some(line.text.clone()) });
+        changes.push(Difference {
+            what,
+            old: old.map(|line| line.text.clone()),
+            new: Some(line.text.clone()),
+        });
     }
     let mut left: Vec<&Line> = before.into_values().flatten().collect();
     left.extend(gone.iter().filter(|line| line.title));

@@ -39,7 +39,9 @@ pub(super) fn papers(old: &Side<'_>, new: &Side<'_>) -> Papers {
     papers.new = after.into_keys().filter(|name| !before.contains_key(name)).map(str::to_owned).collect();
     let shot = of_what_is_shot(old, new);
     let mut done: Vec<String> = Vec::new();
-    done.extend(papers.gone.extract_if(.., |name| before.get(name.as_str()).is_some_and(|paper| is_past(paper, new))));
+    done.extend(
+        papers.gone.extract_if(.., |name| before.get(name.as_str()).is_some_and(|paper| is_past(paper, new))),
+    );
     done.extend(papers.gone.extract_if(.., |name| shot.contains(name)));
     done.extend(papers.void.extract_if(.., |paper| shot.contains(&paper.name)).map(|paper| paper.name));
     done.sort();
@@ -58,7 +60,8 @@ fn is_past(paper: &Forms<'_>, new: &Side<'_>) -> bool {
         .map(|event| event.lines().find_map(|line| line.strip_prefix("DTSTART")))
         .map(|line| local(line?.split_once(':')?.1.trim(), &zone))
         .collect();
-    let logged = |day: &Option<DateTime>| day.is_some_and(|day| new.compiled.model.record.day(day.date()).is_some());
+    let logged =
+        |day: &Option<DateTime>| day.is_some_and(|day| new.compiled.model.record.day(day.date()).is_some());
     !days.is_empty() && days.iter().all(logged)
 }
 
@@ -81,9 +84,12 @@ fn of_what_is_shot(old: &Side<'_>, new: &Side<'_>) -> BTreeSet<String> {
     let of_plate = |link: &str| names.contains(link);
     let screens = new.packet.screens.iter().filter(|card| of_plate(&card.plate.file));
     let screens: Vec<String> = screens.map(|card| card.file.clone()).collect();
-    let joins = new.compiled.model.joins.values().filter(|join| {
-        [join.from, join.to].iter().all(|side| record.taken.contains(side))
-    });
+    let joins = new
+        .compiled
+        .model
+        .joins
+        .values()
+        .filter(|join| [join.from, join.to].iter().all(|side| record.taken.contains(side)));
     let paths: BTreeSet<&str> = joins.map(|join| join.named.path.as_str()).collect();
     let joins = new.packet.hand_overs.iter().filter(|card| paths.contains(card.path.as_str()));
     let joins: Vec<String> = joins.map(|card| card.file.clone()).collect();
@@ -161,7 +167,8 @@ fn dates(text: &str, zone: &TimeZone) -> Vec<Line> {
             let line = event.lines().find(|line| line.split([':', ';']).next() == Some(key))?;
             line.split_once(':').map(|(_, value)| value.replace("\\,", ",").replace("\\;", ";"))
         };
-        let when = [value("DTSTART"), value("DTEND")].map(|stamp| stamp.as_deref().and_then(|stamp| local(stamp, zone)));
+        let when = [value("DTSTART"), value("DTEND")]
+            .map(|stamp| stamp.as_deref().and_then(|stamp| local(stamp, zone)));
         let when = match when {
             [Some(from), Some(to)] if from.date() == to.date() => {
                 Some(format!("{} to {}", spoken(from), to.strftime("%H:%M")))

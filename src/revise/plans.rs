@@ -31,7 +31,8 @@ fn moment(at: Minute, zone: &TimeZone) -> String {
 
 /// `Fri 14 May, 10:13 to 10:27`, or both with their days.
 fn span(from: Minute, to: Minute, zone: &TimeZone) -> String {
-    let end = if from.civil(zone).date() == to.civil(zone).date() { to.clock(zone) } else { moment(to, zone) };
+    let end =
+        if from.civil(zone).date() == to.civil(zone).date() { to.clock(zone) } else { moment(to, zone) };
     format!("{} to {end}", moment(from, zone))
 }
 

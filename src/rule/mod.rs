@@ -7,8 +7,8 @@
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::graph::Work;
 use crate::model::{
-    AssetId, BeatId, CameraId, DeskId, EffectId, JoinId, LookId, MarkId, Model, PersonId, PlaceId,
-    PlateId, PropId, RigId, ScreenId, Waiver,
+    AssetId, BeatId, CameraId, DeskId, EffectId, JoinId, LookId, MarkId, Model, PersonId, PlaceId, PlateId,
+    PropId, RigId, ScreenId, Waiver,
 };
 use crate::order::Plan;
 use crate::recipe::{Breakdown, PassId};

@@ -93,7 +93,8 @@ fn open<'a>(subject: &Subject<'a>) -> Vec<&'a Waiver> {
     let any = |is: &dyn Fn(PlateId) -> bool| taken.iter().any(|plate| is(*plate));
     let mut blocks: Vec<(bool, &Named)> = vec![(!taken.is_empty(), &model.sequence.named)];
     blocks.extend(model.places.iter().map(|(id, part)| (any(&|one| plates[one].place == id), &part.named)));
-    blocks.extend(model.marks.iter().map(|(id, part)| (any(&|one| plates[one].mark == Some(id)), &part.named)));
+    blocks
+        .extend(model.marks.iter().map(|(id, part)| (any(&|one| plates[one].mark == Some(id)), &part.named)));
     let camera = |plate: PlateId| model.modes[plates[plate].mode].camera;
     blocks.extend(model.cameras.iter().map(|(id, part)| (any(&|one| camera(one) == id), &part.named)));
     blocks.extend(model.modes.iter().map(|(id, part)| (any(&|one| plates[one].mode == id), &part.named)));

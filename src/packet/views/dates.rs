@@ -84,8 +84,7 @@ impl When {
 
 /// The calendar of everything, then one for each person who has a date.
 pub(crate) fn calendars(index: &Index<'_>) -> Vec<Calendar> {
-    let mut all: Vec<CalendarEvent> =
-        index.days().iter().map(|day| shoot_day(index, day)).collect();
+    let mut all: Vec<CalendarEvent> = index.days().iter().map(|day| shoot_day(index, day)).collect();
     all.extend(lock(index));
     all.extend(finish(index));
     let sequence = index.model.sequence.named.label();

@@ -157,7 +157,8 @@ fn other_takes(index: &Index<'_>, id: PlateId) -> Vec<String> {
             } else {
                 format!("{}, ", short_date(take.date))
             };
-            let worth = if captured || take.worth == Worth::Spoiled { take.worth.word() } else { "shot again" };
+            let worth =
+                if captured || take.worth == Worth::Spoiled { take.worth.word() } else { "shot again" };
             let remark = take.remark.as_ref().map(|remark| format!(", “{remark}”")).unwrap_or_default();
             format!("{day}take {}: {}, {worth}{remark}", take.number, take.clip)
         })
@@ -311,7 +312,8 @@ pub(crate) fn totals(index: &Index<'_>) -> String {
             Some(stream.0 / 8.0 * plate.lasts.value.0 * f64::from(plate.takes))
         })
         .sum();
-    let before = if captured > 0 { format!("{} captured; ", count(captured, "clip", "clips")) } else { String::new() };
+    let before =
+        if captured > 0 { format!("{} captured; ", count(captured, "clip", "clips")) } else { String::new() };
     format!(
         "{before}{} to record, {} min in all takes, about {}",
         count(left.len(), "clip", "clips"),

@@ -177,7 +177,11 @@ fn ways(
             to.path,
             first.clock(zone),
             last.clock(zone),
-            if from.shot { String::new() } else { format!(", with 'after {}' in it and fewer takes between", from.path) }
+            if from.shot {
+                String::new()
+            } else {
+                format!(", with 'after {}' in it and fewer takes between", from.path)
+            }
         ));
     } else {
         ways.push("shoot both at the same time of day".into());

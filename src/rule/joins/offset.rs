@@ -122,11 +122,8 @@ fn instruct(hand: &Handover<'_>, reckoning: &Reckoning, report: &mut Report) {
 
 /// The other side is shot: its own frame says better than a mark where it was.
 fn lay_over(hand: &Handover<'_>, side: &Side<'_>, how: &str, report: &mut Report) {
-    let (other, frame, verb) = if side.id == hand.from.id {
-        (&hand.to, "first", "began")
-    } else {
-        (&hand.from, "last", "ended")
-    };
+    let (other, frame, verb) =
+        if side.id == hand.from.id { (&hand.to, "first", "began") } else { (&hand.from, "last", "ended") };
     let Some(out) = other.measured.map(|out| out.value) else { return };
     let turned = out.turned.map_or_else(String::new, |turned| format!(" and {turned}"));
     let text = format!(
@@ -293,7 +290,10 @@ fn at_the_desk(hand: &Handover<'_>, reckoning: &Reckoning) -> Vec<String> {
     let over = (reckoning.left - hand.allowance.pixels).0;
     let mut ways = vec![
         "look whether another take came closer, and circle that one".to_owned(),
-        format!("warp or paint the {} too many, and write 'accept join-offset' with the reason", px(Pixels(over))),
+        format!(
+            "warp or paint the {} too many, and write 'accept join-offset' with the reason",
+            px(Pixels(over))
+        ),
     ];
     if hand.join.kind != JoinKind::Wipe {
         ways.push("join by wipe, with something that fills the frame made at the desk".into());
@@ -305,7 +305,8 @@ fn at_the_desk(hand: &Handover<'_>, reckoning: &Reckoning) -> Vec<String> {
 /// How closely the rigs must be placed; of a side that is shot that is settled.
 fn closer(hand: &Handover<'_>, reckoning: &Reckoning) -> Option<String> {
     let free: Vec<&Side<'_>> = hand.sides().into_iter().filter(|side| !side.captured).collect();
-    let each: Vec<(&Side<'_>, Placing)> = free.into_iter().map(|side| (side, may(hand, side, reckoning))).collect();
+    let each: Vec<(&Side<'_>, Placing)> =
+        free.into_iter().map(|side| (side, may(hand, side, reckoning))).collect();
     if each.iter().any(|(_, may)| may.offset < SETTABLE) {
         return None;
     }

@@ -88,7 +88,10 @@ fn measured(hand: &Handover<'_>, jumps: bool, report: &mut Report) {
         hand.from.plate.named.path, hand.to.plate.named.path
     );
     if jumps && to.0 > 0.0 {
-        text.push_str(&format!(": played at {} % across the join, it flows alike", show::number(100.0 * from.0 / to.0, 0)));
+        text.push_str(&format!(
+            ": played at {} % across the join, it flows alike",
+            show::number(100.0 * from.0 / to.0, 0)
+        ));
     } else {
         text.push_str(": the difference passes unseen");
     }

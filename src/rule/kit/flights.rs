@@ -85,7 +85,10 @@ fn check_take(subject: &Subject<'_>, id: PlateId, report: &mut Report) {
 fn check_day(
     subject: &Subject<'_>,
     (day, number): (usize, usize),
-    rig: RigId, plates: &[PlateId], report: &mut Report) {
+    rig: RigId,
+    plates: &[PlateId],
+    report: &mut Report,
+) {
     let rig = &subject.model.rigs[rig];
     let Some(endurance) = rig.endurance else { return };
     let needed: u32 = plates
