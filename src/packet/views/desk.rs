@@ -5,7 +5,6 @@ use super::shape::{Fact, LeftOut, Link, Told, count, fact};
 use crate::model::DeskId;
 use crate::order::{Assignment, Quality};
 use crate::packet::index::{Index, long_date, short_date};
-use crate::packet::pictures::Svg;
 use crate::quantity::Hours;
 use crate::rule::About;
 use schemars::JsonSchema;
@@ -33,8 +32,6 @@ pub struct DeskView {
     pub moments: Vec<Fact>,
     /// What could not be planned.
     pub left_out: Vec<LeftOut>,
-    /// The plan as a chart, where drawn.
-    pub picture: Option<Svg>,
 }
 
 /// One person's work.
@@ -88,7 +85,6 @@ pub(crate) fn plan(index: &Index<'_>, passes: &Passes<'_>, notes: &BTreeMap<Desk
         critical: desk.critical.iter().map(|id| passes.row(*id)).collect(),
         moments: moments.into_iter().map(|(_, fact)| fact).collect(),
         left_out,
-        picture: None,
     }
 }
 
