@@ -5,8 +5,12 @@
 //! is nothing where nothing is drawn: what a picture says also stands in words beside it,
 //! so that a document is whole without it.
 
+mod cards;
 pub(crate) mod draw;
+pub(crate) mod hand_over;
 pub(crate) mod letters;
+pub(crate) mod scale;
+pub(crate) mod screen;
 
 use crate::packet::index::Index;
 use std::collections::BTreeMap;
@@ -63,8 +67,8 @@ impl Pictures {
 }
 
 /// Draws every picture of a packet.
-pub(crate) fn all(_index: &Index<'_>) -> Pictures {
-    Pictures::new([])
+pub(crate) fn all(index: &Index<'_>) -> Pictures {
+    Pictures::new(cards::all(index))
 }
 
 /// The identifier of a picture inside a page: of its document, its name and its variant.

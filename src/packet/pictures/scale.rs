@@ -60,9 +60,13 @@ mod tests {
 
     #[test]
     fn scales_are_of_the_series_and_fit() {
-        for (length, room, wanted) in
-            [(0.06, 44.0, 500.0), (0.25, 44.0, 100.0), (0.005, 44.0, 5000.0), (2.0, 40.0, 20.0), (1.0, 1000.0, 1000.0)]
-        {
+        for (length, room, wanted) in [
+            (0.06, 44.0, 500.0),
+            (0.25, 44.0, 100.0),
+            (0.005, 44.0, 5000.0),
+            (2.0, 40.0, 20.0),
+            (1.0, 1000.0, 1000.0),
+        ] {
             let scale = Scale::fitting(Length(length), room);
             assert!((scale.0 - wanted).abs() < 1e-6, "{length}: {scale:?}");
             assert!(scale.long(Length(length)) <= room + 1e-6);

@@ -164,8 +164,7 @@ impl Drawing {
                 Some(way) => format!("{verb} the mark {}", way_in_words(way.0 - self.ahead().0)),
                 None => format!("{verb} the mark"),
             };
-            let speed =
-                if camera.speed.is_empty() { String::new() } else { format!(" at {}", camera.speed) };
+            let speed = if camera.speed.is_empty() { String::new() } else { format!(" at {}", camera.speed) };
             said.push_str(&format!(
                 " {name}: {travel}{speed}, the lens within {} and {} of it.",
                 camera.within, camera.turn
@@ -198,7 +197,8 @@ impl Camera {
     fn was_words(&self, was: &Was) -> String {
         let turned = was.turned.map_or_else(String::new, |turned| format!(" and {turned}"));
         let speed = if was.speed.is_empty() { String::new() } else { format!(" at {}", was.speed) };
-        let out = was.off.0 > self.within.0 + 1e-9 || was.turned.is_some_and(|turned| turned.0 > self.turn.0 + 1e-9);
+        let out = was.off.0 > self.within.0 + 1e-9
+            || was.turned.is_some_and(|turned| turned.0 > self.turn.0 + 1e-9);
         let verdict = if out { "outside" } else { "inside" };
         format!("As measured: {}{turned} off{speed}, {verdict}", was.off)
     }
@@ -252,7 +252,7 @@ fn fan(canvas: &mut Canvas, class: &str, at: At, middle: f64, give: Angle, far: 
 }
 
 /// A body behind the lens, and the lens; a sign and not to scale.
-fn body(canvas: &mut Canvas, at: At, turn: f64) {
+pub(crate) fn body(canvas: &mut Canvas, at: At, turn: f64) {
     let place = |x: f64, y: f64| {
         let (sin, cos) = turn.to_radians().sin_cos();
         (at.0 + x * cos - y * sin, at.1 + x * sin + y * cos)

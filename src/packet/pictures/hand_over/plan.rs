@@ -3,6 +3,7 @@
 use super::super::draw::{Anchor, Area, At, Canvas, Path, covered};
 use super::super::letters;
 use super::{Camera, Drawing, FAN, LETTERS, LINES, MARK_X, NAMES, RINGS, WIDE, body, cross, fan, out, rings};
+use crate::packet::views::plate_facts::heading;
 use crate::quantity::Angle;
 
 /// Length of an arrow of travel.
@@ -17,6 +18,7 @@ struct Way {
     from: At,
     to: At,
     speed: String,
+    line: &'static str,
 }
 
 pub(super) fn draw(drawing: &Drawing, id: &str) -> Canvas {
@@ -29,7 +31,7 @@ pub(super) fn draw(drawing: &Drawing, id: &str) -> Canvas {
     for end in ways.iter().flat_map(|way| [way.from, way.to]) {
         half = half.max(end.1.abs() + if end.1.abs() > 12.0 { LETTERS } else { 0.0 });
     }
-    let half = half.max(26.0) + 8.0;
+    let half = half.max(widest(drawing) + 16.0).max(26.0) + 8.0;
     let at = (MARK_X, 20.0 + half);
     canvas.text("strong", (0.0, 12.0), Anchor::Start, LETTERS, "From above");
     north(&mut canvas, drawing);
@@ -42,13 +44,18 @@ pub(super) fn draw(drawing: &Drawing, id: &str) -> Canvas {
                 canvas.line(ring, at, out(at, was.0 - view.0, FAN - STEP * number as f64));
             }
         }
-        let words = format!("view {view}");
-        canvas.text("", (WIDE, at.1 - widest(drawing) - 6.0), Anchor::End, LETTERS, &words);
+        let words = format!("view {}", heading(view.0));
+        canvas.text("", (WIDE, at.1 + widest(drawing) + 16.0), Anchor::End, LETTERS, &words);
     }
     body(&mut canvas, at, 0.0);
     rings(&mut canvas, drawing, at);
     cross(&mut canvas, at);
-    let circle = Area::new(at.0 - drawing.reach(), at.1 - drawing.reach(), 2.0 * drawing.reach(), 2.0 * drawing.reach());
+    let circle = Area::new(
+        at.0 - drawing.reach(),
+        at.1 - drawing.reach(),
+        2.0 * drawing.reach(),
+        2.0 * drawing.reach(),
+    );
     for way in ways {
         arrow(&mut canvas, &way, at, &circle);
     }
@@ -87,7 +94,8 @@ fn ways(drawing: &Drawing) -> Vec<Way> {
         let (close, far) = (out(origin, ray, clear), out(origin, ray, clear + ARROW));
         let (from, to) = if number == 0 { (far, close) } else { (close, far) };
         let speed = camera.speed.split(" ±").next().unwrap_or_default().to_owned();
-        ways.push(Way { from, to, speed });
+        let line = if number == 0 { "thick" } else { "thick dash" };
+        ways.push(Way { from, to, speed, line });
     }
     ways
 }
@@ -95,7 +103,7 @@ fn ways(drawing: &Drawing) -> Vec<Way> {
 fn arrow(canvas: &mut Canvas, way: &Way, mark: At, circle: &Area) {
     let place = |at: At| (at.0 + mark.0, at.1 + mark.1);
     let (from, to) = (place(way.from), place(way.to));
-    canvas.line("thick", from, to);
+    canvas.line(way.line, from, to);
     head(canvas, from, to);
     let (x, y) = ((from.0 + to.0) / 2.0, (from.1 + to.1) / 2.0);
     let spots = [
@@ -146,10 +154,9 @@ fn north(canvas: &mut Canvas, drawing: &Drawing) {
 /// What a camera's lines mean, below the drawing. Gives the lower end.
 fn key(canvas: &mut Canvas, camera: &Camera, number: usize, low: f64) -> f64 {
     let [class, ring, name] = [LINES, RINGS, NAMES].map(|all| all.get(number).copied().unwrap_or_default());
-    let verb = if number == 0 { "arrives" } else { "leaves" };
-    let speed =
-        if camera.speed.is_empty() { String::new() } else { format!(", {verb} at {}", camera.speed) };
-    let mut low = row(canvas, class, &format!("{name}: {} and {}{speed}", camera.within, camera.turn), low);
+    let speed = if camera.speed.is_empty() { String::new() } else { format!(", {}", camera.speed) };
+    let words = format!("{name}: ± {}, ± {}{speed}", camera.within, camera.turn);
+    let mut low = row(canvas, class, &words, low);
     if let Some(was) = &camera.was {
         low = row(canvas, ring, &camera.was_words(was), low);
     }

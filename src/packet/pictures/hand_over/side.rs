@@ -9,6 +9,8 @@ use crate::quantity::{Length, show};
 const WHOLE: f64 = 130.0;
 /// Where the height stands.
 const POST: f64 = 12.0;
+/// Where the arc from the level to the view stands.
+const ARC: f64 = 120.0;
 
 pub(super) fn draw(drawing: &Drawing, id: &str) -> Canvas {
     let desc = drawing.side_words();
@@ -20,6 +22,11 @@ pub(super) fn draw(drawing: &Drawing, id: &str) -> Canvas {
     if drawing.tilt.is_some() {
         canvas.line("hair", at, (at.0 + FAN, at.1));
         canvas.line("thin dash", at, out(at, -tilt, FAN + 10.0));
+        if tilt.abs() >= 1.0 {
+            let mut arc = Path::through([(at.0 + ARC, at.1)]);
+            arc.arc(ARC, tilt < 0.0, out(at, -tilt, ARC));
+            canvas.path("thin", &arc);
+        }
         for (number, (camera, class)) in drawing.cameras.iter().zip(LINES).enumerate() {
             let far = FAN - 14.0 * number as f64;
             fan(&mut canvas, class, at, -tilt, camera.turn, far);
@@ -63,7 +70,8 @@ fn reaches(drawing: &Drawing, tilt: f64) -> (f64, f64) {
         for tilt in tilts.chain([tilt]) {
             let rise = FAN * tilt.to_radians().sin();
             above = above.max(rise + half(drawing, FAN));
-            below = below.max(half(drawing, FAN) - rise + if tilt.abs() < 0.05 { LETTERS + 6.0 } else { 0.0 });
+            below =
+                below.max(half(drawing, FAN) - rise + if tilt.abs() < 0.05 { LETTERS + 6.0 } else { 0.0 });
         }
     }
     for was in drawing.cameras.iter().filter_map(|camera| camera.was.as_ref()) {
@@ -100,7 +108,7 @@ fn post(canvas: &mut Canvas, drawing: &Drawing, at: At, height: Length, below: f
     for y in [at.1, ground] {
         canvas.line("stroke", (POST - 5.0, y), (POST + 5.0, y));
     }
-    let words = if whole { height.to_string() } else { format!("{height}, shortened here") };
+    let words = if whole { height.to_string() } else { format!("{height} (drawn shorter)") };
     canvas.text("strong", (POST + 9.0, ground - 8.0), Anchor::Start, LETTERS, &words);
     canvas.line("stroke", (0.0, ground), (WIDE, ground));
     for step in 0..24 {
@@ -127,9 +135,9 @@ fn foot(canvas: &mut Canvas, drawing: &Drawing, ground: f64) -> f64 {
     drawing.scale().bar(canvas, (1.0, low), 70.0);
     low += 8.0;
     let away = match (drawing.near, drawing.far) {
-        (Some(near), Some(far)) => format!("In view: nearest thing {near}, farthest {far}"),
-        (Some(near), None) => format!("In view: nearest thing {near}"),
-        (None, Some(far)) => format!("In view: farthest thing {far}"),
+        (Some(near), Some(far)) => format!("Nearest thing {near}, farthest {far}"),
+        (Some(near), None) => format!("Nearest thing {near}"),
+        (None, Some(far)) => format!("Farthest thing {far}"),
         (None, None) => String::new(),
     };
     let mut say = |canvas: &mut Canvas, words: &str| {

@@ -7,7 +7,7 @@
 mod plan;
 mod side;
 
-use super::draw::{Anchor, At, Canvas};
+use super::draw::{At, Canvas};
 use super::scale::Scale;
 use crate::model::PlateId;
 use crate::packet::index::Index;
@@ -19,7 +19,7 @@ const WIDE: f64 = 288.0;
 /// Where the lens stands.
 const LENS_X: f64 = 34.0;
 /// Room from lens to screen, which leaves the words beside it theirs.
-const DEEP: f64 = 150.0;
+const DEEP: f64 = 140.0;
 /// Room for the screen itself.
 const TALL: f64 = 190.0;
 /// Height of letters.
@@ -158,7 +158,11 @@ impl Drawing {
         let stands = if self.leans {
             "the screen leans to face the lens, its middle on the axis".to_owned()
         } else {
-            format!("the screen stands upright from {} to {} above the floor", self.foot, self.foot + self.high)
+            format!(
+                "the screen stands upright from {} to {} above the floor",
+                self.foot,
+                self.foot + self.high
+            )
         };
         let mut said = format!(
             "From the side: the lens is {lens} above the floor and looks {}; {stands}.",
@@ -209,16 +213,6 @@ fn spare(length: Length) -> String {
 /// A length in whole centimetres, as a tape shows it.
 fn tape(length: Length) -> String {
     Length((length.0 * 100.0).round() / 100.0).to_string()
-}
-
-/// A length along a line of the page with ticks at both ends, its words in the middle
-/// above it or, where they need more room than it has, behind it.
-fn along(canvas: &mut Canvas, (x, y): At, to: f64, words: &str) {
-    canvas.line("stroke", (x, y), (to, y));
-    for end in [x, to] {
-        canvas.line("stroke", (end, y - 4.0), (end, y + 4.0));
-    }
-    canvas.text("", ((x + to) / 2.0, y + 15.0), Anchor::Middle, LETTERS, words);
 }
 
 /// The lens as a sign: its body behind it, not to scale.

@@ -2,7 +2,7 @@
 
 use super::super::draw::{Anchor, Canvas, Path};
 use super::super::letters;
-use super::{Drawing, LENS_X, LETTERS, WIDE, along, lens, spare, tape};
+use super::{Drawing, LENS_X, LETTERS, WIDE, lens, spare, tape};
 
 pub(super) fn draw(drawing: &Drawing, id: &str) -> Canvas {
     let mut canvas = Canvas::new(id, "Screen from above", &drawing.plan_words(), (WIDE, 2000.0));
@@ -23,13 +23,15 @@ pub(super) fn draw(drawing: &Drawing, id: &str) -> Canvas {
         let hands = at.0 + scale.long(drawing.reach);
         let half = behind / 2.0 * (hands - at.0) / (screen - at.0).max(1e-9);
         canvas.line("thick", (hands, at.1 - half), (hands, at.1 + half));
+        // Clear of the edge of the sweep, which rises to the right.
+        canvas.text("", (hands + 2.0, at.1 - half - 7.0), Anchor::End, LETTERS, "hands");
     }
     canvas.line("thin dash", at, (screen, at.1));
     if let Some(planned) = drawing.planned_gap.filter(|planned| *planned != drawing.gap) {
         let x = at.0 + scale.long(drawing.reach + planned);
         canvas.line("stroke dash", (x, top), (x, low));
     }
-    canvas.line("screen", (screen, top), (screen, low));
+    canvas.line("board", (screen, top), (screen, low));
     lens(&mut canvas, at, 0.0);
 
     beside(&mut canvas, drawing, screen, (top, at.1, low), behind);
@@ -51,11 +53,18 @@ fn view(canvas: &mut Canvas, drawing: &Drawing, screen: f64, at: (f64, f64)) {
 }
 
 /// How wide the screen is, and what it has to spare.
-fn beside(canvas: &mut Canvas, drawing: &Drawing, screen: f64, (top, middle, low): (f64, f64, f64), behind: f64) {
+fn beside(
+    canvas: &mut Canvas,
+    drawing: &Drawing,
+    screen: f64,
+    (top, middle, low): (f64, f64, f64),
+    behind: f64,
+) {
     let x = screen + 8.0;
-    let middle_words = [format!("{} wide", drawing.wide), drawing.needed.map_or(String::new(), |(wide, _)| {
-        format!("sweep {}", tape(wide))
-    })];
+    let middle_words = [
+        format!("{} wide", drawing.wide),
+        drawing.needed.map_or(String::new(), |(wide, _)| format!("sweep {}", tape(wide))),
+    ];
     for (number, words) in middle_words.iter().enumerate() {
         let class = if number == 0 { "strong" } else { "" };
         canvas.text(class, (x, middle + 16.0 * number as f64), Anchor::Start, LETTERS, words);
@@ -74,32 +83,36 @@ fn beside(canvas: &mut Canvas, drawing: &Drawing, screen: f64, (top, middle, low
 
 /// Distances, and what the camera sees, below the drawing.
 fn below(canvas: &mut Canvas, drawing: &Drawing, (lens, screen): (f64, f64), under: f64) -> f64 {
-    let scale = drawing.scale();
-    let hands = lens + scale.long(drawing.reach);
-    let planned = drawing.planned_gap.filter(|planned| *planned != drawing.gap);
-    for (from, to) in [(lens, hands), (hands, screen)] {
-        canvas.line("stroke", (from, under), (to, under));
-    }
+    let hands = lens + drawing.scale().long(drawing.reach);
+    canvas.line("stroke", (lens, under), (screen, under));
     for end in [lens, hands, screen] {
         canvas.line("stroke", (end, under - 4.0), (end, under + 4.0));
     }
-    let mut low = under + 8.0;
-    let arm = if drawing.reach_known { "" } else { ", taken as an arm's length" };
-    let planned = planned.map_or_else(String::new, |planned| format!(", planned {planned} (dashed)"));
+    let mut low = under + 16.0;
+    let reach = drawing.reach.to_string();
+    if letters::width(&reach, LETTERS) < hands - lens {
+        canvas.text("", ((lens + hands) / 2.0, low), Anchor::Middle, LETTERS, &reach);
+    } else {
+        // Under the camera's body there is room.
+        canvas.text("", (hands, low), Anchor::End, LETTERS, &reach);
+    }
+    canvas.text("", ((hands + screen) / 2.0 + 4.0, low), Anchor::Middle, LETTERS, &drawing.gap.to_string());
+    let arm = if drawing.reach_known { "" } else { "; lens to hands taken as an arm's length" };
+    let planned = drawing.planned_gap.filter(|planned| *planned != drawing.gap);
+    let planned =
+        planned.map_or_else(String::new, |planned| format!("; dashed: planned, {planned} behind the hands"));
     let lines = [
-        format!("lens to hands {}{arm}", drawing.reach),
-        format!("hands to screen {}{planned}", drawing.gap),
-        format!("lens to screen {}", drawing.distance()),
-        format!("sweep {} across; the camera sees {}", drawing.sweep.0, drawing.view),
+        format!("lens to screen {}{arm}{planned}", drawing.distance()),
+        format!("sweep {} across; camera sees {}", drawing.sweep.0, drawing.view),
     ];
+    low += 4.0;
     for words in lines {
-        for line in letters::wrap(&words, LETTERS, WIDE, 2) {
+        for line in letters::wrap(&words, LETTERS, WIDE, 3) {
             low += 15.0;
             canvas.text("", (0.0, low), Anchor::Start, LETTERS, &line);
         }
     }
     low += 14.0;
-    scale.bar(canvas, (1.0, low), 80.0);
-    let _ = along;
+    drawing.scale().bar(canvas, (1.0, low), 80.0);
     low + 4.0
 }

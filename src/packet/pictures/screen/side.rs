@@ -41,7 +41,7 @@ pub(super) fn draw(drawing: &Drawing, id: &str, lens: Length) -> Canvas {
     let (sin, cos) = drawing.tilt.radians().sin_cos();
     let far = if drawing.leans { drawing.distance().0 } else { drawing.distance().0 / cos.max(0.1) };
     canvas.line("thin dash", at, place((far * cos, lens.0 + far * sin)));
-    canvas.line("screen", place(along(-half)), place(along(half)));
+    canvas.line("board", place(along(-half)), place(along(half)));
     if drawing.foot.0 > 0.0 && !drawing.leans {
         canvas.line("thin dash", place(along(-half)), place((away, 0.0)));
     }
@@ -88,8 +88,7 @@ fn beside(canvas: &mut Canvas, drawing: &Drawing, [top, low]: [At; 2], floor: f6
     } else {
         "screen upright, on the floor".to_owned()
     };
-    let lines =
-        [format!("lens looks {}; sweep {} down", show::tilt(drawing.tilt), drawing.sweep.1), stands];
+    let lines = [format!("lens looks {}; sweep {} down", show::tilt(drawing.tilt), drawing.sweep.1), stands];
     for words in lines {
         for line in letters::wrap(&words, LETTERS, WIDE, 2) {
             y += 15.0;
