@@ -230,7 +230,7 @@ fn a_wrong_template_is_named_with_its_line() {
     assert_eq!((undefined.template.as_str(), undefined.line), ("plate.html", Some(2)));
     let syntax = wrong("plate.html", "a\n{% if %}");
     assert_eq!((syntax.template.as_str(), syntax.line), ("plate.html", Some(2)));
-    let none = wrong("plate.html", "{{ view.picture }}");
+    let none = wrong("plate.html", "{{ none }}");
     assert!(none.message.contains("none"), "{none}");
     let endless = wrong("plate.html", "{% macro m() %}{{ m() }}{% endmacro %}{{ m() }}");
     assert_eq!(endless.template, "plate.html");

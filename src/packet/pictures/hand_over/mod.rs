@@ -50,7 +50,8 @@ pub(crate) struct Camera {
     pub(crate) within: Length,
     /// Turned from the view by at most.
     pub(crate) turn: Angle,
-    /// `3 m/s ± 0.4`; empty where nothing moves or nobody said.
+    /// `3 m/s ± 0.4`; empty where nothing moves or nobody said. Once it was measured, what
+    /// was measured takes its place.
     pub(crate) speed: String,
     /// Compass direction of travel, where it travels.
     pub(crate) travels: Option<Angle>,
@@ -164,7 +165,8 @@ impl Drawing {
                 Some(way) => format!("{verb} the mark {}", way_in_words(way.0 - self.ahead().0)),
                 None => format!("{verb} the mark"),
             };
-            let speed = if camera.speed.is_empty() { String::new() } else { format!(" at {}", camera.speed) };
+            let asked = camera.asked_speed();
+            let speed = if asked.is_empty() { String::new() } else { format!(" at {asked}") };
             said.push_str(&format!(
                 " {name}: {travel}{speed}, the lens within {} and {} of it.",
                 camera.within, camera.turn
@@ -193,13 +195,22 @@ impl Drawing {
 }
 
 impl Camera {
+    /// The speed that was asked for; empty where it is not known any more.
+    fn asked_speed(&self) -> &str {
+        let measured = self.was.as_ref().is_some_and(|was| !was.speed.is_empty());
+        if measured { "" } else { &self.speed }
+    }
+
+    /// Whether it was farther off or more turned than it may be.
+    fn was_outside(&self, was: &Was) -> bool {
+        was.off.0 > self.within.0 + 1e-9 || was.turned.is_some_and(|turned| turned.0 > self.turn.0 + 1e-9)
+    }
+
     /// `As measured: 9 cm and 2° off at 2.6 m/s, outside`.
     fn was_words(&self, was: &Was) -> String {
         let turned = was.turned.map_or_else(String::new, |turned| format!(" and {turned}"));
         let speed = if was.speed.is_empty() { String::new() } else { format!(" at {}", was.speed) };
-        let out = was.off.0 > self.within.0 + 1e-9
-            || was.turned.is_some_and(|turned| turned.0 > self.turn.0 + 1e-9);
-        let verdict = if out { "outside" } else { "inside" };
+        let verdict = if self.was_outside(was) { "outside" } else { "inside" };
         format!("As measured: {}{turned} off{speed}, {verdict}", was.off)
     }
 }

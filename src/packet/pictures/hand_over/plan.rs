@@ -1,7 +1,7 @@
 //! From above: both rings, the fan of the view, the ways of both cameras, north.
 
 use super::super::draw::{Anchor, Area, At, Canvas, Path, covered};
-use super::super::letters;
+use super::super::letters::wrap;
 use super::{Camera, Drawing, FAN, LETTERS, LINES, MARK_X, NAMES, RINGS, WIDE, body, cross, fan, out, rings};
 use crate::packet::views::plate_facts::heading;
 use crate::quantity::Angle;
@@ -154,20 +154,22 @@ fn north(canvas: &mut Canvas, drawing: &Drawing) {
 /// What a camera's lines mean, below the drawing. Gives the lower end.
 fn key(canvas: &mut Canvas, camera: &Camera, number: usize, low: f64) -> f64 {
     let [class, ring, name] = [LINES, RINGS, NAMES].map(|all| all.get(number).copied().unwrap_or_default());
-    let speed = if camera.speed.is_empty() { String::new() } else { format!(", {}", camera.speed) };
+    let asked = camera.asked_speed();
+    let speed = if asked.is_empty() { String::new() } else { format!(", {asked}") };
     let words = format!("{name}: ± {}, ± {}{speed}", camera.within, camera.turn);
-    let mut low = row(canvas, class, &words, low);
+    let mut low = row(canvas, (class, ""), &words, low);
     if let Some(was) = &camera.was {
-        low = row(canvas, ring, &camera.was_words(was), low);
+        let loud = if camera.was_outside(was) { "strong" } else { "" };
+        low = row(canvas, (ring, loud), &camera.was_words(was), low);
     }
     low
 }
 
-fn row(canvas: &mut Canvas, class: &str, words: &str, low: f64) -> f64 {
-    let lines = letters::wrap(words, LETTERS, WIDE - 24.0, 3);
+fn row(canvas: &mut Canvas, (class, letters): (&str, &str), words: &str, low: f64) -> f64 {
+    let lines = wrap(words, LETTERS, WIDE - 24.0, 3);
     canvas.circle(class, (8.0, low + 11.0), 6.0);
     for (number, line) in lines.iter().enumerate() {
-        canvas.text("", (22.0, low + 15.0 + 15.0 * number as f64), Anchor::Start, LETTERS, line);
+        canvas.text(letters, (22.0, low + 15.0 + 15.0 * number as f64), Anchor::Start, LETTERS, line);
     }
     low + 15.0 * lines.len().max(1) as f64 + 4.0
 }

@@ -83,7 +83,11 @@ pub(crate) fn of(index: &Index<'_>, id: PlateId, staged: &Staged<'_>) -> Drawing
 impl Drawing {
     /// At which scale both drawings stand: units a metre, whole where that is fine enough.
     pub(crate) fn scale(&self) -> Scale {
-        let depth = (self.reach + self.planned_gap.map_or(self.gap, |gap| gap.max(self.gap))).0;
+        let mut depth = (self.reach + self.planned_gap.map_or(self.gap, |gap| gap.max(self.gap))).0;
+        if self.leans {
+            let ((away, _), (lean, _)) = self.stands(Length(0.0));
+            depth = depth.max(away + lean.abs() * self.high.0 / 2.0);
+        }
         let behind = self.needed.map_or(Length(0.0), |(wide, high)| wide.max(high));
         let tall = self.wide.max(self.high + self.foot).max(behind).max(self.lens.unwrap_or(Length(0.0))).0;
         let scale = (DEEP / depth.max(1e-3)).min(TALL / tall.max(1e-3));

@@ -23,8 +23,6 @@ pub(super) fn draw(drawing: &Drawing, id: &str) -> Canvas {
         let hands = at.0 + scale.long(drawing.reach);
         let half = behind / 2.0 * (hands - at.0) / (screen - at.0).max(1e-9);
         canvas.line("thick", (hands, at.1 - half), (hands, at.1 + half));
-        // Clear of the edge of the sweep, which rises to the right.
-        canvas.text("", (hands + 2.0, at.1 - half - 7.0), Anchor::End, LETTERS, "hands");
     }
     canvas.line("thin dash", at, (screen, at.1));
     if let Some(planned) = drawing.planned_gap.filter(|planned| *planned != drawing.gap) {
@@ -60,7 +58,8 @@ fn beside(
     (top, middle, low): (f64, f64, f64),
     behind: f64,
 ) {
-    let x = screen + 8.0;
+    let planned = drawing.planned_gap.map_or(0.0, |gap| LENS_X + drawing.scale().long(drawing.reach + gap));
+    let x = screen.max(planned) + 8.0;
     let middle_words = [
         format!("{} wide", drawing.wide),
         drawing.needed.map_or(String::new(), |(wide, _)| format!("sweep {}", tape(wide))),
@@ -89,20 +88,27 @@ fn below(canvas: &mut Canvas, drawing: &Drawing, (lens, screen): (f64, f64), und
         canvas.line("stroke", (end, under - 4.0), (end, under + 4.0));
     }
     let mut low = under + 16.0;
-    let reach = drawing.reach.to_string();
-    if letters::width(&reach, LETTERS) < hands - lens {
+    let fits = |words: &str, room: f64| letters::width(words, LETTERS) < room - 4.0;
+    let (reach, gap) = (drawing.reach.to_string(), drawing.gap.to_string());
+    // Where a distance is shorter than its words, there is room beyond its outer end.
+    if fits(&reach, hands - lens) {
         canvas.text("", ((lens + hands) / 2.0, low), Anchor::Middle, LETTERS, &reach);
     } else {
-        // Under the camera's body there is room.
-        canvas.text("", (hands, low), Anchor::End, LETTERS, &reach);
+        canvas.text("", (hands - 2.0, low), Anchor::End, LETTERS, &reach);
     }
-    canvas.text("", ((hands + screen) / 2.0 + 4.0, low), Anchor::Middle, LETTERS, &drawing.gap.to_string());
-    let arm = if drawing.reach_known { "" } else { "; lens to hands taken as an arm's length" };
+    if fits(&gap, screen - hands) {
+        canvas.text("", ((hands + screen) / 2.0, low), Anchor::Middle, LETTERS, &gap);
+    } else {
+        canvas.text("", (hands + 4.0, low), Anchor::Start, LETTERS, &gap);
+    }
+    let arm = if drawing.reach_known { "" } else { "the way to the hands is taken as an arm's length" };
     let planned = drawing.planned_gap.filter(|planned| *planned != drawing.gap);
     let planned =
-        planned.map_or_else(String::new, |planned| format!("; dashed: planned, {planned} behind the hands"));
+        planned.map_or_else(String::new, |planned| format!("dashed: as planned, {planned} behind the hands"));
     let lines = [
-        format!("lens to screen {}{arm}{planned}", drawing.distance()),
+        format!("lens to hands {}, to screen {}", drawing.reach, drawing.distance()),
+        arm.to_owned(),
+        planned,
         format!("sweep {} across; camera sees {}", drawing.sweep.0, drawing.view),
     ];
     low += 4.0;
