@@ -26,7 +26,6 @@ mod published;
 
 use measure::{cpu, most_memory};
 use published::{Instance, sop, talent, tsptw};
-use seamster::model::arena::Id;
 use seamster::order::shoot::{Answer, solve};
 use std::path::Path;
 
@@ -165,15 +164,7 @@ fn told(instance: &Instance, answer: &Answer) -> Option<i64> {
     if !answer.left.is_empty() {
         return None;
     }
-    let order: Vec<usize> = answer.days.iter().flatten().map(|(block, _, _)| block.index()).collect();
-    let mut all = order.clone();
-    all.sort_unstable();
-    assert!(
-        all.iter().copied().eq(0..instance.problem.blocks.len()),
-        "{}: not every block once",
-        instance.name
-    );
-    let found = (instance.price)(&order).map_err(|why| format!("{}: {why}", instance.name)).unwrap();
+    let found = instance.told(&answer.days).unwrap();
     assert_eq!(found * 100, answer.cost, "{}: the core prices its order otherwise", instance.name);
     assert!(found >= instance.best || !answer.proven, "{}", instance.name);
     Some(found)

@@ -26,6 +26,19 @@ pub(crate) struct Instance {
     pub(crate) price: Price,
 }
 
+impl Instance {
+    /// What days of blocks cost by the set's own words, or why they are no order of all.
+    pub(crate) fn told(&self, days: &[Vec<(BlockId, i64, i64)>]) -> Result<i64, String> {
+        let order: Vec<usize> = days.iter().flatten().map(|(block, _, _)| block.index()).collect();
+        let mut all = order.clone();
+        all.sort_unstable();
+        if !all.iter().copied().eq(0..self.problem.blocks.len()) {
+            return Err(format!("{}: not every block once", self.name));
+        }
+        (self.price)(&order).map_err(|why| format!("{}: {why}", self.name))
+    }
+}
+
 /// From the blocks in order to their cost.
 type Price = Box<dyn Fn(&[usize]) -> Result<i64, String>>;
 
