@@ -1,7 +1,7 @@
 //! Runs the shoot's own core on published instances of the problems that it holds in itself.
 //!
-//! `cargo bench --bench shoot -- FOLDER [--effort N] [--only PREFIX] [--each]`
-//! `cargo bench --bench shoot -- --growth [--effort N]`
+//! `cargo bench --bench shoot -- FOLDER [--only PREFIX] [--each]`
+//! `cargo bench --bench shoot -- --growth`
 //!
 //! `FOLDER` (or `SEAMSTER_ORDERS`) holds the folders `sop`, `tsptw` and `talent`,
 //! each with its instances and a `best.csv` whose lines begin with a file's name
@@ -13,7 +13,7 @@
 //! set-ups, as many a day; each in a process of its own, so that the most memory
 //! is that of this one shoot.
 //!
-//! Work is limited, not time; `--effort` sets how much. CPU time is that of the
+//! Work is limited, not time. CPU time is that of the
 //! one thread, as the kernel counts it.
 
 #![expect(clippy::disallowed_methods, reason = "a benchmark reads files and the clock")]
@@ -42,7 +42,6 @@ struct Sum {
     gap: f64,
     at_best: usize,
     proven: usize,
-    bound_gap: f64,
     cpu: f64,
     most_cpu: f64,
 }
@@ -54,14 +53,14 @@ fn main() {
         return growth_of(setups.parse().unwrap());
     }
     if args.iter().any(|arg| arg == "--growth") {
-        return growth(&value("--effort").unwrap_or_else(|| "1".into()));
+        return growth();
     }
     let only = value("--only").unwrap_or_default();
-    let flagged = |at: usize| at > 0 && ["--effort", "--only"].contains(&args[at - 1].as_str());
+    let flagged = |at: usize| at > 0 && args[at - 1] == "--only";
     let folder = args.iter().enumerate().find(|(at, arg)| !arg.starts_with("--") && !flagged(*at));
     let folder = folder.map(|(_, arg)| arg.clone()).or_else(|| std::env::var("SEAMSTER_ORDERS").ok());
     let Some(folder) = folder else {
-        println!("cargo bench --bench shoot -- FOLDER [--effort N] [--only PREFIX] [--each]");
+        println!("cargo bench --bench shoot -- FOLDER [--only PREFIX] [--each]");
         return;
     };
     let each = args.iter().any(|arg| arg == "--each");
@@ -80,16 +79,16 @@ fn main() {
             lines.push(sum.line(set));
         }
     }
-    println!("set     instances  unsolved  mean gap  at best  proven  bound below best  CPU s mean  most");
+    println!("set     instances  unsolved  mean gap  at best  proven  CPU s mean  most");
     lines.iter().for_each(|line| println!("{line}"));
 }
 
 /// Invented shoots of growing size, each in a process of its own.
-fn growth(effort: &str) {
+fn growth() {
     println!("set-ups  days  used  left  minutes paid  proven  CPU s  most memory MB");
     for setups in [30, 120, 480, 1920] {
         let mut one = std::process::Command::new(std::env::current_exe().unwrap());
-        one.args(["--growth-of", &setups.to_string(), "--effort", effort]);
+        one.args(["--growth-of", &setups.to_string()]);
         assert!(one.status().unwrap().success());
     }
 }
@@ -141,13 +140,12 @@ impl Sum {
     fn line(&self, set: &str) -> String {
         let (count, solved) = (self.count as f64, (self.count - self.unsolved).max(1) as f64);
         format!(
-            "{set:7} {:9} {:9} {:8.2}% {:8} {:7} {:16.2}% {:11.2} {:5.2}",
+            "{set:7} {:9} {:9} {:8.2}% {:8} {:7} {:11.2} {:5.2}",
             self.count,
             self.unsolved,
             self.gap / solved,
             self.at_best,
             self.proven,
-            self.bound_gap / count,
             self.cpu / count,
             self.most_cpu
         )

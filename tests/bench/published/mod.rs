@@ -124,7 +124,8 @@ pub(crate) fn table<I: Id, T>(values: impl IntoIterator<Item = T>) -> Arena<I, T
     table
 }
 
-/// The numbers of a text, whatever stands between them.
+/// The numbers of a text; what follows a `#` on its line is a remark.
 fn numbers(text: &str) -> Vec<i64> {
-    text.split_whitespace().map(|word| word.parse::<f64>().unwrap() as i64).collect()
+    let plain = text.lines().filter_map(|line| line.split('#').next());
+    plain.flat_map(str::split_whitespace).map(|word| word.parse::<f64>().unwrap() as i64).collect()
 }

@@ -72,7 +72,7 @@ pub(crate) fn name_conflicts(
 }
 
 /// The work of planning so many plates: more than in proportion, as the search is.
-fn solving(plates: usize) -> u64 {
+pub(super) fn solving(plates: usize) -> u64 {
     let plates = plates as u64;
     plates + plates * plates / 40
 }
