@@ -5,8 +5,13 @@
 //! is nothing where nothing is drawn: what a picture says also stands in words beside it,
 //! so that a document is whole without it.
 
+mod desk;
+#[allow(dead_code, reason = "a pen for every picture, of which some are to come")]
 pub(crate) mod draw;
+pub(crate) mod key;
 pub(crate) mod letters;
+#[cfg(test)]
+mod tests;
 
 use crate::packet::index::Index;
 use std::collections::BTreeMap;
@@ -63,8 +68,9 @@ impl Pictures {
 }
 
 /// Draws every picture of a packet.
-pub(crate) fn all(_index: &Index<'_>) -> Pictures {
-    Pictures::new([])
+pub(crate) fn all(index: &Index<'_>) -> Pictures {
+    let named = |file: &str, name: &str, picture| ((file.to_owned(), name.to_owned()), picture);
+    Pictures::new(desk::picture(index).map(|picture| named("desk-plan", "desk", picture)))
 }
 
 /// The identifier of a picture inside a page: of its document, its name and its variant.
