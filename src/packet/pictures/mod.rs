@@ -6,12 +6,17 @@
 //! so that a document is whole without it.
 
 mod cards;
-#[allow(dead_code, reason = "what charts will draw with is there already")]
+mod desk;
+#[allow(dead_code, reason = "a pen for every picture, of which some are to come")]
 pub(crate) mod draw;
+pub(crate) mod graph;
 pub(crate) mod hand_over;
+pub(crate) mod key;
 pub(crate) mod letters;
 pub(crate) mod scale;
 pub(crate) mod screen;
+#[cfg(test)]
+mod tests;
 
 use crate::packet::index::Index;
 use std::collections::BTreeMap;
@@ -67,9 +72,11 @@ impl Pictures {
     }
 }
 
-/// Draws every picture of a packet.
-pub(crate) fn all(index: &Index<'_>) -> Pictures {
-    Pictures::new(cards::all(index))
+/// Draws every picture of a packet; those of the graph are drawn with its document.
+pub(crate) fn all(index: &Index<'_>, graph: Vec<((String, String), Picture)>) -> Pictures {
+    let named = |file: &str, name: &str, picture| ((file.to_owned(), name.to_owned()), picture);
+    let desk = desk::picture(index).map(|picture| named("desk-plan", "desk", picture));
+    Pictures::new(cards::all(index).into_iter().chain(desk).chain(graph))
 }
 
 /// The identifier of a picture inside a page: of its document, its name and its variant.

@@ -6,6 +6,7 @@ use crate::model::DeskId;
 use crate::order::{Assignment, Quality};
 use crate::packet::index::{Index, long_date, short_date};
 use crate::quantity::Hours;
+use crate::recipe::PassId;
 use crate::rule::About;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -54,6 +55,8 @@ pub struct DeskPerson {
 /// One pass of a person.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct DeskRow {
+    /// Its number in the chart, counted by start over all people, from 1.
+    pub number: usize,
     /// The pass.
     pub pass: PassRow,
     /// What its start waited for.
@@ -132,6 +135,7 @@ fn facts(index: &Index<'_>) -> Vec<Fact> {
 
 fn person(index: &Index<'_>, passes: &Passes<'_>, id: DeskId, notes: &BTreeMap<DeskId, Link>) -> DeskPerson {
     let work: Vec<&Assignment> = index.input.plan.desk.work.iter().filter(|work| work.desk == id).collect();
+    let numbers = numbers(index);
     let hours: f64 = work.iter().map(|work| index.input.breakdown.passes[work.pass].effort.0).sum();
     DeskPerson {
         name: index.model.desks[id].named.label().to_owned(),
@@ -140,10 +144,19 @@ fn person(index: &Index<'_>, passes: &Passes<'_>, id: DeskId, notes: &BTreeMap<D
         note: notes.get(&id).cloned().unwrap_or_else(|| Link { text: String::new(), file: String::new() }),
         rows: work
             .into_iter()
-            .map(|work| DeskRow { pass: passes.row(work.pass), because: work.because.clone() })
+            .map(|work| DeskRow {
+                number: numbers.get(&work.pass).copied().unwrap_or_default(),
+                pass: passes.row(work.pass),
+                because: work.because.clone(),
+            })
             .collect(),
         hours: Hours(hours).to_string(),
     }
+}
+
+/// The number of each planned pass, by start, from 1.
+pub(crate) fn numbers(index: &Index<'_>) -> BTreeMap<PassId, usize> {
+    index.input.plan.desk.work.iter().enumerate().map(|(at, work)| (work.pass, at + 1)).collect()
 }
 
 /// Departments, hours, days away.

@@ -283,7 +283,7 @@ fn cross(canvas: &mut Canvas, at: At) {
 /// How each camera's lines are drawn, so that they are told apart without colour.
 const LINES: [&str; 2] = ["stroke", "stroke dash"];
 /// How each camera's measured ring is drawn.
-const RINGS: [&str; 2] = ["thick dots", "thick dash"];
+const RINGS: [&str; 2] = ["thick beads", "thick dash"];
 
 /// Circles of both tolerances, and rings of what was measured.
 fn rings(canvas: &mut Canvas, drawing: &Drawing, at: At) {
