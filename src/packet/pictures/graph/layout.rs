@@ -73,7 +73,7 @@ pub(crate) fn layout(rows: &Rows, words: &[Words], wide: f64, least: f64) -> Opt
             let name = letters::wrap(&loosened(&written.name), LETTERS, wide - 2.0 * INSET, 2);
             let name: Vec<String> =
                 name.iter().map(|line| line.replace(". ", ".").replace("-> ", "->")).collect();
-            let title = letters::wrap(&written.title, LETTERS, wide - 2.0 * INSET, 4);
+            let title = letters::wrap(&written.title, LETTERS, wide - 2.0 * INSET, 6);
             let high = LINE * (name.len() + title.len()).max(1) as f64 + 2.0 * INSET;
             laid.boxes.insert(*node, (Area::new(middle - wide / 2.0, top, wide, high), name, title));
             low = low.max(top + high);

@@ -25,7 +25,9 @@ const NARROW: f64 = 300.0;
 /// Narrowest box on each, with its gap.
 const LEAST: (f64, f64) = (118.0, 84.0);
 /// Highest piece: a page of A4 or Letter with its heads.
-const PAGE: f64 = 860.0;
+const PAGE: f64 = 880.0;
+/// Highest first piece, which has the page's words above it.
+const FIRST: f64 = 720.0;
 
 /// The pictures of one part of the graph, by their names.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -53,7 +55,7 @@ pub(crate) fn draw(graph: &Graph) -> Drawn {
     let mut drawn = Drawn::default();
     let all: BTreeSet<usize> = (0..graph.nodes.len()).collect();
     let readable = all.len() <= READABLE;
-    if readable {
+    if readable && !all.is_empty() {
         drawn.whole.wide =
             drawn.wide(graph, &Shown { nodes: all, beat: None }, ("whole", "The whole sequence"));
     }
@@ -160,7 +162,8 @@ impl<'a> Sheet<'a> {
         let mut first = 0;
         for (number, row) in rows.iter().enumerate() {
             let top = rows.get(first).map_or(0.0, |row| row.top);
-            if number > first && row.low - top > PAGE {
+            let most = if first == 0 { FIRST } else { PAGE };
+            if number > first && row.low - top > most {
                 pages.push((first, number));
                 first = number;
             }
