@@ -5,6 +5,7 @@
 //! page keeps the page format and the running head of every document, and its
 //! links lead inside it.
 
+use super::pictures::graph;
 use super::{Document, Packet, escape};
 use std::collections::BTreeMap;
 
@@ -58,7 +59,7 @@ fn order(packet: &Packet) -> Vec<&str> {
     files.extend(packet.screens.iter().map(|card| card.file.as_str()));
     files.extend(["ingest", "passes"]);
     files.extend(packet.handoffs.iter().map(|note| note.file.as_str()));
-    files.push("desk-plan");
+    files.extend(["desk-plan", graph::FILE]);
     files.extend(packet.rules.iter().map(|page| page.file.as_str()));
     files
 }

@@ -10,7 +10,7 @@ use super::escape;
 use super::exchange::{calendar, dot, json, timeline};
 use super::pages::{Card, CardSet, IngestList, Page, PassList, PhoneCard, PhonePage, RuleText};
 use super::paper;
-use super::pictures::{Picture, Pictures};
+use super::pictures::{Picture, Pictures, graph};
 use super::templates::TEMPLATES;
 use super::views::plate_card::PlateCard;
 use super::views::{Bundle, Head, Packet, footage, passes};
@@ -105,6 +105,7 @@ pub fn render(packet: &Packet, overrides: &[(String, String)]) -> Result<Vec<Doc
         press.single("handoff", &note.file, &format!("Handoff note: {}", note.title), note)?;
     }
     press.single("desk_plan", "desk-plan", "Desk plan", &packet.desk)?;
+    press.single("dependencies", graph::FILE, "What waits for what", &packet.dependencies)?;
     for page in &packet.rules {
         press.single(
             "rule",

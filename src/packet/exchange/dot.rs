@@ -10,7 +10,7 @@ use std::collections::BTreeSet;
 use std::fmt::Write;
 
 /// Most nodes that are read in one drawing.
-const READABLE: usize = 200;
+pub(crate) const READABLE: usize = 200;
 /// Letters of a line in a node.
 const WIDTH: usize = 28;
 /// Lines of a node; what is longer ends in dots.
@@ -31,7 +31,7 @@ pub fn write(packet: &Packet) -> Vec<(String, Vec<u8>)> {
 }
 
 /// A beat's nodes, what they wait for and what waits for them.
-fn around(graph: &Graph, beat: &GraphBeat) -> BTreeSet<usize> {
+pub(crate) fn around(graph: &Graph, beat: &GraphBeat) -> BTreeSet<usize> {
     let own = |at: usize| graph.nodes.get(at).is_some_and(|node| node.beat == beat.path);
     let mut shown: BTreeSet<usize> = (0..graph.nodes.len()).filter(|at| own(*at)).collect();
     for edge in graph.edges.iter().filter(|edge| own(edge.from) || own(edge.to)) {

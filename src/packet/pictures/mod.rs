@@ -9,6 +9,7 @@ mod cards;
 mod desk;
 #[allow(dead_code, reason = "a pen for every picture, of which some are to come")]
 pub(crate) mod draw;
+pub(crate) mod graph;
 pub(crate) mod hand_over;
 pub(crate) mod key;
 pub(crate) mod letters;
@@ -71,11 +72,11 @@ impl Pictures {
     }
 }
 
-/// Draws every picture of a packet.
-pub(crate) fn all(index: &Index<'_>) -> Pictures {
+/// Draws every picture of a packet; those of the graph are drawn with its document.
+pub(crate) fn all(index: &Index<'_>, graph: Vec<((String, String), Picture)>) -> Pictures {
     let named = |file: &str, name: &str, picture| ((file.to_owned(), name.to_owned()), picture);
     let desk = desk::picture(index).map(|picture| named("desk-plan", "desk", picture));
-    Pictures::new(cards::all(index).into_iter().chain(desk))
+    Pictures::new(cards::all(index).into_iter().chain(desk).chain(graph))
 }
 
 /// The identifier of a picture inside a page: of its document, its name and its variant.

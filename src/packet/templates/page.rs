@@ -7,6 +7,7 @@ use crate::packet::pages::{CardSet, IngestList, Page, PassList, PhonePage, RuleT
 use crate::packet::views::Head;
 use crate::packet::views::call_sheet::CallSheet;
 use crate::packet::views::cover::Cover;
+use crate::packet::views::dependencies::Dependencies;
 use crate::packet::views::desk::DeskView;
 use crate::packet::views::footage::DayLog;
 use crate::packet::views::hand_over::HandOver;
@@ -28,6 +29,7 @@ struct Views<'a> {
     comparison: Sheet,
     cover: Cover,
     day_log: DayLog,
+    dependencies: Dependencies,
     desk_plan: DeskView,
     hand_over: HandOver,
     handoff: Handoff,

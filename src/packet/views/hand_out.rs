@@ -82,7 +82,11 @@ pub(crate) fn all(index: &Index<'_>, notes: &BTreeMap<DeskId, Link>) -> Vec<Hand
     all.push(HandOut {
         who: "Whoever leads the desk".to_owned(),
         why: "what waits for whom, and when it is done".to_owned(),
-        gets: vec![link("Desk plan", "desk-plan"), link("Pass list", "passes")],
+        gets: vec![
+            link("Desk plan", "desk-plan"),
+            link("Pass list", "passes"),
+            link("What waits for what", "dependencies"),
+        ],
     });
     all
 }

@@ -21,6 +21,7 @@ mod care;
 pub mod cover;
 pub mod dates;
 pub mod day_step;
+pub mod dependencies;
 pub mod desk;
 pub mod footage;
 pub mod hand_out;
@@ -40,6 +41,7 @@ use assembly::Assembly;
 use call_sheet::CallSheet;
 use cover::{Cover, Shelf};
 use dates::Calendar;
+use dependencies::Dependencies;
 use desk::DeskView;
 use footage::{Clip, DayLog};
 use hand_over::HandOver;
@@ -109,6 +111,9 @@ pub struct Packet {
     pub calendars: Vec<Calendar>,
     /// Pages of the rules that the packet speaks of.
     pub rules: Vec<RulePage>,
+    /// The graph as a document: what `graph` says, laid out.
+    #[serde(skip)]
+    pub dependencies: Dependencies,
     /// Drawn from what the other views say in words and numbers; pages only.
     #[serde(skip)]
     pub pictures: Pictures,
@@ -131,6 +136,9 @@ pub(crate) fn assemble(input: &Input<'_>) -> Packet {
     let desk = Passes::new(&index);
     let notes = handoff::links(&index);
     let named = &input.model.sequence.named;
+    let graph = work::graph(&index);
+    let drawn = pictures::graph::draw(&graph);
+    let dependencies = dependencies::page(&graph, &drawn, &dependencies::cards(&index));
     let mut packet = Packet {
         schema: SCHEMA.to_owned(),
         head: Head {
@@ -159,11 +167,12 @@ pub(crate) fn assemble(input: &Input<'_>) -> Packet {
         passes: passes::order(&index).into_iter().map(|id| desk.row(id)).collect(),
         handoffs: handoff::notes(&index, &desk, &notes),
         desk: desk::plan(&index, &desk, &notes),
-        graph: work::graph(&index),
+        graph,
         assembly: assembly::assembly(&index),
         calendars: dates::calendars(&index),
         rules: Vec::new(),
-        pictures: pictures::all(&index),
+        dependencies,
+        pictures: pictures::all(&index, drawn.pictures),
     };
     packet.bundles = bundles(&index, &packet.screens);
     packet.rules = rule_page::pages(&mentioned(&index));
@@ -256,8 +265,13 @@ fn shelves(packet: &Packet) -> Vec<Shelf> {
         shelf("Screen cards", packet.screens.iter().map(|card| (card.title.clone(), card.file.clone()))),
         shelf(
             "Desk",
-            [("Desk plan", "desk-plan"), ("Pass list", "passes"), ("Ingest list", "ingest")]
-                .map(|(text, file)| (text.to_owned(), file.to_owned())),
+            [
+                ("Desk plan", "desk-plan"),
+                ("Pass list", "passes"),
+                ("What waits for what", "dependencies"),
+                ("Ingest list", "ingest"),
+            ]
+            .map(|(text, file)| (text.to_owned(), file.to_owned())),
         ),
         shelf(
             "Handoff notes",

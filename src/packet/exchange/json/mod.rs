@@ -45,6 +45,8 @@ pub fn write(packet: &Packet) -> String {
         calendars,
         rules,
         // Lines and circles of what is here already.
+        // The same as the graph, laid out.
+        dependencies: _,
         pictures: _,
     } = packet;
     let mut fields = Fields { shared: Shared::new(&described), whole: Map::new() };
