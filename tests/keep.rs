@@ -64,6 +64,44 @@ fn a_pin_moves_a_plate_to_its_minute_and_unpinning_lets_it_go() {
     assert_eq!(times(&pinned("table-top", "")), before);
 }
 
+/// A plate that clearly got another name is still where it was, and so is what is made of it.
+#[test]
+fn a_renamed_plate_keeps_its_place() {
+    let file = "examples/night-parcel/night-parcel.seam";
+    let text =
+        std::fs::read_to_string(format!("{}/{file}", env!("CARGO_MANIFEST_DIR"))).expect("it is there");
+    let renamed = [
+        ("plate swoop \"", "plate dive \""),
+        ("after        swoop", "after        dive"),
+        ("join step_off -> swoop", "join step_off -> dive"),
+        ("join swoop -> land", "join dive -> land"),
+    ]
+    .iter()
+    .fold(text, |text, (old, new)| {
+        assert!(text.contains(old), "{old}");
+        text.replace(old, new)
+    });
+    let before = project::example("night-parcel");
+    let head = "plan: 1\nsequence: night_parcel\npins: []\n";
+    let texts = BTreeMap::from([
+        ("night-parcel.seam".to_owned(), renamed),
+        ("night-parcel.plan.yaml".to_owned(), format!("{head}{}", before.plan_text())),
+    ]);
+    let after = project::rewritten("night-parcel", texts);
+    assert!(!after.has_errors(), "{:?}", after.diagnostics);
+    let kept = &after.model.kept;
+    for name in ["leap.dive", "leap.land"] {
+        assert!(kept.plates.contains_key(name), "{name}: {:?}", kept.plates);
+    }
+    for name in ["leap.dive.ingest", "leap.step_off->leap.dive.blend", "leap.dive->leap.land.align"] {
+        assert!(kept.passes.contains_key(name), "{name}: {:?}", kept.passes.keys());
+    }
+    let named = |times: Vec<(String, String, String)>| -> Vec<(String, String, String)> {
+        times.into_iter().map(|(path, on, at)| (path.replace("swoop", "dive"), on, at)).collect()
+    };
+    assert_eq!(times(&after), named(times(&before)));
+}
+
 /// What cannot be names the pin among its reasons, with its line.
 #[test]
 fn a_pin_that_cannot_hold_is_told_with_its_line() {

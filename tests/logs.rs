@@ -62,6 +62,36 @@ fn what_was_measured_stands_in_place_of_what_was_planned() {
     assert_eq!(compiled.sources.at(height.span), "logs/a.seam:5");
 }
 
+/// The small sequence with an effect that locks the cup's plate together with two that are owed to it.
+fn locked() -> String {
+    small().replace(
+        "lasts 8 s }",
+        "lasts 8 s; hold locked; height 1.40 m; tilt 0 deg; near 1 m }\n  effect glow by light_effect { on cup }",
+    )
+}
+
+const GROUP: &str = "take 1 \"C0031\"\nheight 1.52 m\ntilt 6 deg\n}\n\
+                     plate one.glow.lit { take 1 \"C0032\" }\nplate one.glow.light_ref { take 1 \"C0033\"";
+
+#[test]
+fn what_was_measured_once_holds_for_the_whole_locked_group() {
+    let compiled = project::logged(&locked(), &[("a.seam", &log(GROUP))]);
+    let told: Vec<&str> = compiled.diagnostics.iter().map(|one| one.message.as_str()).collect();
+    assert!(told.is_empty(), "{told:?}");
+    for (id, plate) in compiled.breakdown.plates.iter() {
+        let [height, tilt] =
+            [plate.height.map(|line| line.value.0), plate.tilt.map(|line| line.value.0)].map(Option::unwrap);
+        assert!((height - 1.52).abs() < 1e-9 && (tilt - 6.0).abs() < 1e-9, "{}", plate.named.path);
+        assert!(compiled.model.record.taken.contains(&id), "{}", plate.named.path);
+    }
+    // A camera that was moved all the same keeps nobody from building.
+    let moved = GROUP.replace("\"C0032\"", "\"C0032\"; height 1.40 m");
+    let compiled = project::logged(&locked(), &[("a.seam", &log(&moved))]);
+    assert_eq!(found(&compiled), ["lock-broken logs/a.seam:8"]);
+    let worst = compiled.diagnostics.iter().map(|one| one.severity).max();
+    assert_eq!(worst, Some(Severity::Warning), "{:?}", compiled.diagnostics);
+}
+
 #[test]
 fn several_logs_of_one_take_are_one_take() {
     let compiled = logged(&[&log("take 1 \"C0031\" at 10:12"), &log("take 1 \"C0031\" circled \"good\"")]);

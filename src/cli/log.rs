@@ -17,7 +17,7 @@ use std::path::PathBuf;
 pub(super) struct Args {
     /// The file that the sequence begins with; `-` reads standard input
     file: PathBuf,
-    /// The day: its number in the plan, or its date (`1`, `2027-05-14`)
+    /// The day: its number on the papers, or its date (`1`, `2027-05-14`)
     day: String,
     #[command(flatten)]
     effort: Effort,
@@ -39,7 +39,7 @@ pub(super) fn run(args: &Args) -> Result<Exit, Trouble> {
 
 fn find<'a>(days: &'a [PlannedDay], word: &str) -> Option<&'a PlannedDay> {
     if let Ok(number) = word.parse::<usize>() {
-        return days.get(number.checked_sub(1)?);
+        return days.iter().find(|day| day.number == number);
     }
     let date: Date = word.parse().ok()?;
     days.iter().find(|day| day.date == date)

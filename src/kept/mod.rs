@@ -13,6 +13,7 @@
 
 mod place;
 mod read;
+mod renamed;
 mod write;
 
 pub use write::{renewed, rest};

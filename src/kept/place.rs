@@ -1,17 +1,18 @@
 //! From what a plan file says to a kept plan: names, days and people looked up.
 //!
 //! Guaranteed: a plate or pass that is gone is left out in silence, since that
-//! is what a change of the sequence does; a pin of one is told, since somebody
-//! meant it.
+//! is what a change of the sequence does; one that clearly has another name keeps
+//! its place; a pin of a name that is gone is told, since somebody meant it.
 
 use super::read::{Pin, Words, Written};
+use super::renamed::Renamed;
 use crate::diagnostic::nearest::nearest;
 use crate::diagnostic::{Code, Diagnostic, Label, codes};
 use crate::model::{Kept, KeptPass, KeptPlate, Model, Pin as Kind, Pinned};
 use crate::recipe::{Breakdown, Pass};
 use crate::source::Span;
 use jiff::civil::{Date, Time};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// What names are looked up in.
 pub(super) struct Place<'p> {
@@ -19,6 +20,8 @@ pub(super) struct Place<'p> {
     model: &'p Model,
     plates: Vec<&'p str>,
     passes: BTreeMap<&'p str, &'p Pass>,
+    /// Plates that need not be shot any more.
+    captured: BTreeSet<&'p str>,
     wrong: Vec<Diagnostic>,
 }
 
@@ -26,7 +29,9 @@ impl<'p> Place<'p> {
     pub(super) fn new(words: Words<'p>, model: &'p Model, breakdown: &'p Breakdown) -> Self {
         let plates = breakdown.plates.values().map(|plate| plate.named.path.as_str()).collect();
         let passes = breakdown.passes.values().map(|pass| (pass.path.as_str(), pass)).collect();
-        Self { words, model, plates, passes, wrong: Vec::new() }
+        let captured =
+            model.record.taken.iter().map(|id| breakdown.plates[*id].named.path.as_str()).collect();
+        Self { words, model, plates, passes, captured, wrong: Vec::new() }
     }
 
     pub(super) fn place(mut self, written: &Written, diagnostics: &mut Vec<Diagnostic>) -> Kept {
@@ -44,13 +49,21 @@ impl<'p> Place<'p> {
                 None => kept.pins.push(found),
             }
         }
-        self.shoot(written, &mut kept);
-        self.desk(written, &mut kept);
+        let renamed = self.renamed(written);
+        self.shoot(written, &renamed, &mut kept);
+        self.desk(written, &renamed, &mut kept);
         diagnostics.append(&mut self.wrong);
         kept
     }
 
-    fn shoot(&mut self, written: &Written, kept: &mut Kept) {
+    fn renamed(&self, written: &Written) -> Renamed {
+        let kept = written.shoot.iter().flat_map(|day| &day.plates).map(String::as_str);
+        let kept = kept.filter(|name| !self.captured.contains(name)).collect();
+        let there = self.plates.iter().copied().filter(|name| !self.captured.contains(name)).collect();
+        Renamed::find(&kept, &there)
+    }
+
+    fn shoot(&mut self, written: &Written, renamed: &Renamed, kept: &mut Kept) {
         let mut days: BTreeMap<Date, Span> = BTreeMap::new();
         let mut spans: BTreeMap<&str, Span> = BTreeMap::new();
         for day in &written.shoot {
@@ -64,12 +77,12 @@ impl<'p> Place<'p> {
                     continue;
                 }
                 let place = kept.plates.len();
-                kept.plates.insert(plate.clone(), KeptPlate { date, place });
+                kept.plates.insert(renamed.plate(plate), KeptPlate { date, place });
             }
         }
     }
 
-    fn desk(&mut self, written: &Written, kept: &mut Kept) {
+    fn desk(&mut self, written: &Written, renamed: &Renamed, kept: &mut Kept) {
         let mut people: BTreeMap<&str, Span> = BTreeMap::new();
         let mut spans: BTreeMap<&str, Span> = BTreeMap::new();
         for person in &written.desk {
@@ -82,7 +95,7 @@ impl<'p> Place<'p> {
                     continue;
                 }
                 let place = kept.passes.len();
-                kept.passes.insert(pass.clone(), KeptPass { who: person.person.clone(), place });
+                kept.passes.insert(renamed.pass(pass), KeptPass { who: person.person.clone(), place });
             }
         }
     }

@@ -37,6 +37,11 @@ impl Record {
         if last.wrapped.is_some() { Some(last.date) } else { before }
     }
 
+    /// When the last logged day before a date ended.
+    pub fn wrapped_before(&self, date: Date) -> Option<Minute> {
+        self.days.iter().filter(|day| day.date < date).filter_map(|day| day.wrapped).max()
+    }
+
     /// The log of a date.
     pub fn day(&self, date: Date) -> Option<&LoggedDay> {
         self.days.iter().find(|day| day.date == date)

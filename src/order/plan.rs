@@ -60,6 +60,8 @@ pub struct ShootPlan {
     pub setups: Arena<SetUpId, SetUp>,
     /// Days on which something is shot, in order.
     pub days: Vec<PlannedDay>,
+    /// How many shoot days there are in all: these, and those that are logged.
+    pub in_all: usize,
     /// When each planned plate is shot: day (index into `days`), start, end.
     pub shot: BTreeMap<PlateId, (usize, Minute, Minute)>,
     /// What could not be planned.
@@ -78,6 +80,9 @@ pub struct ShootPlan {
 pub struct PlannedDay {
     /// The date.
     pub date: Date,
+    /// Its number among all shoot days, from 1: days that are logged count, so that a day
+    /// keeps its number when the one before it is shot.
+    pub number: usize,
     /// Which of the allowed days it is (index into `model.days.each`).
     pub allowed: usize,
     /// First call.

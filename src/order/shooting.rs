@@ -15,7 +15,8 @@ use super::shoot::score::Scored;
 use super::shoot::spent::Spent;
 use super::steady;
 use super::telling;
-use crate::model::PlateId;
+use crate::model::{PlateId, Record};
+use jiff::civil::Date;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Plans those plates. `barred` are plates that are known not to be possible.
@@ -143,7 +144,8 @@ fn assemble(
     proven: bool,
     unplanned: BTreeMap<PlateId, Reasons>,
 ) -> ShootPlan {
-    let days = telling::days(setting, built, scored);
+    let mut days = telling::days(setting, built, scored);
+    let in_all = number(&mut days, &setting.model.record);
     let shot = shot(built, &days);
     let mut setups = setting.setups.all.clone();
     let ids: Vec<_> = setups.ids().collect();
@@ -164,7 +166,18 @@ fn assemble(
         price: price(built, scored),
         cost: scored.cost,
         days,
+        in_all,
     }
+}
+
+/// Numbers the days by date among those that are logged, and gives their count.
+fn number(days: &mut [PlannedDay], record: &Record) -> usize {
+    let mut dates: BTreeSet<Date> = record.days.iter().map(|day| day.date).collect();
+    dates.extend(days.iter().map(|day| day.date));
+    for day in days {
+        day.number = dates.range(..=day.date).count();
+    }
+    dates.len()
 }
 
 fn shot(built: &Built, days: &[PlannedDay]) -> BTreeMap<PlateId, (usize, Minute, Minute)> {

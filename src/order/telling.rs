@@ -62,6 +62,8 @@ impl Teller<'_, '_> {
         let at = allowed.base.or(first).and_then(|place| self.setting.model.places[place].at.as_ref());
         Some(PlannedDay {
             date: allowed.date,
+            // Given once all days are known.
+            number: 0,
             allowed: self.day.index(),
             call: Minute(call),
             wrap: Minute(worked.wrap),

@@ -336,10 +336,11 @@ impl<'a> Index<'a> {
         slot.map(|(day, planned, ..)| format!("day {day}, {}", short_date(planned.date))).unwrap_or_default()
     }
 
-    /// The shoot day of a plate: its number from 1 and its date.
+    /// The shoot day of a plate: its number among all of them, and the day.
     pub(crate) fn day_of(&self, id: PlateId) -> Option<(usize, &'a PlannedDay, Minute, Minute)> {
         let (day, start, end) = self.input.plan.shoot.shot.get(&id)?;
-        Some((day + 1, self.days().get(*day)?, *start, *end))
+        let planned = self.days().get(*day)?;
+        Some((planned.number, planned, *start, *end))
     }
 }
 

@@ -2,12 +2,18 @@
 //!
 //! Guaranteed: afterwards every stage reads the real numbers from the plates, with
 //! the log's lines as their places; what they replaced stands in the record.
+//!
+//! Nobody touches the camera within a locked group, so where it stood and looked is
+//! measured once and holds for every plate of the group.
 
 use crate::model::arena::Id;
-use crate::model::{Mark, Measured, Model, Plate};
-use crate::recipe::Breakdown;
+use crate::model::{Mark, Measured, Model, Plate, Record};
+use crate::recipe::{Breakdown, Group};
 
 pub(super) fn apply(model: &mut Model, breakdown: &mut Breakdown) {
+    for group in breakdown.groups.values() {
+        hold(&mut model.record, group);
+    }
     let taken: Vec<_> = model.record.taken.iter().copied().collect();
     for id in taken {
         let plate = &breakdown.plates[id];
@@ -20,6 +26,22 @@ pub(super) fn apply(model: &mut Model, breakdown: &mut Breakdown) {
         if id.index() < model.plates.len() {
             lay(&mut model.plates[id], &measured);
         }
+    }
+}
+
+/// Height, heading and tilt of a captured group, first measured first: what its plates
+/// do not say themselves. Distances are of what each plate shows, and stay its own.
+fn hold(record: &mut Record, group: &Group) {
+    let captured = || group.plates.iter().filter_map(|plate| record.captured(*plate));
+    let height = captured().find_map(|capture| capture.measured.height);
+    let heading = captured().find_map(|capture| capture.measured.heading);
+    let tilt = captured().find_map(|capture| capture.measured.tilt);
+    for plate in group.plates.iter().filter(|plate| record.taken.contains(plate)) {
+        let Some(capture) = record.plates.get_mut(plate) else { continue };
+        let own = &mut capture.measured;
+        own.height = own.height.or(height);
+        own.heading = own.heading.or(heading);
+        own.tilt = own.tilt.or(tilt);
     }
 }
 

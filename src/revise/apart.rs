@@ -24,7 +24,7 @@ pub(super) fn apart(old: &[Line], new: &[Line]) -> Apart {
     let keys = |lines: &[Line]| lines.iter().map(Line::key).collect::<Vec<_>>();
     let unlike = align(&keys(old), &keys(new));
     let whole = titles(unlike.fresh.iter().filter_map(|at| new.get(*at)));
-    let marked = |at: &usize| new.get(*at).is_some_and(|line| !belongs(line, &whole));
+    let marked = |at: &usize| new.get(*at).is_some_and(|line| !belongs(line, &whole, false));
     let marked = unlike.fresh.iter().copied().filter(marked).collect();
     let gone: Vec<&Line> = unlike.gone.iter().filter_map(|at| old.get(*at)).collect();
     let fresh: Vec<&Line> = unlike.fresh.iter().filter_map(|at| new.get(*at)).collect();
@@ -33,23 +33,29 @@ pub(super) fn apart(old: &[Line], new: &[Line]) -> Apart {
     Apart { fresh: marked, changes: changes(&gone, &fresh, deck) }
 }
 
-/// Values before and after, by what they are values of.
+/// Values before and after, by what they are values of. Heads of rows, entries and cards
+/// are no values: another one is new, and the one that was there is gone.
 fn changes(gone: &[&Line], fresh: &[&Line], deck: bool) -> Vec<Difference> {
     let mut before: BTreeMap<String, Vec<&Line>> = BTreeMap::new();
-    for line in gone.iter().rev() {
+    for line in gone.iter().rev().filter(|line| !line.title) {
         before.entry(named(line, deck)).or_default().push(line);
     }
     let mut changes = Vec::new();
     let whole = titles(fresh.iter().copied());
-    for line in fresh.iter().filter(|line| !belongs(line, &whole)) {
+    for line in fresh.iter().filter(|line| !belongs(line, &whole, deck)) {
         let what = named(line, deck);
-        let old = before.get_mut(&what).and_then(Vec::pop).map(|line| line.text.clone());
-        changes.push(Difference { what, old, new: Some(line.text.clone()) });
+        let old = before.get_mut(&what).filter(|_| !line.title).and_then(Vec::pop);
+        changes.push(Difference {
+            what,
+            old: old.map(|line| line.text.clone()),
+            new: Some(line.text.clone()),
+        });
     }
     let mut left: Vec<&Line> = before.into_values().flatten().collect();
+    left.extend(gone.iter().filter(|line| line.title));
     left.sort_by_key(|line| line.at);
     let whole = titles(left.iter().copied());
-    let left = left.iter().filter(|line| !belongs(line, &whole));
+    let left = left.iter().filter(|line| !belongs(line, &whole, deck));
     changes.extend(left.map(|line| Difference {
         what: named(line, deck),
         old: Some(line.text.clone()),
@@ -79,9 +85,11 @@ fn titles<'a>(lines: impl Iterator<Item = &'a Line>) -> BTreeSet<&'a str> {
     lines.filter(|line| line.title).map(|line| line.text.as_str()).collect()
 }
 
-/// Whether a line is about a row or an entry that is told as a whole.
-fn belongs(line: &Line, whole: &BTreeSet<&str>) -> bool {
-    !line.title && whole.contains(line.about.as_str())
+/// Whether a line is about a row or an entry that is told as a whole, or stands on a card
+/// that is.
+fn belongs(line: &Line, whole: &BTreeSet<&str>, deck: bool) -> bool {
+    let on_card = deck && line.text != line.card && whole.contains(line.card.as_str());
+    on_card || !line.title && whole.contains(line.about.as_str())
 }
 
 fn cards(lines: &[Line]) -> usize {
@@ -90,12 +98,14 @@ fn cards(lines: &[Line]) -> usize {
 
 /// `Down from the gantry: Tilt` on a page of many cards, `People and calls: Mei, call` on any other.
 fn named(line: &Line, deck: bool) -> String {
-    let what = line.what();
+    // A head that names its own section says itself what it is.
+    let what = if line.title && line.what() == line.text { String::new() } else { line.what() };
     let place = match (line.card.is_empty(), deck) {
         (true, _) => line.under.as_str(),
         (false, true) => line.card.as_str(),
         (false, false) => "",
     };
+    let place = if place == line.text { "" } else { place };
     match (place.is_empty() || place == what, what.is_empty()) {
         (true, _) => what,
         (false, true) => place.to_owned(),

@@ -1,6 +1,6 @@
 //! Who is called or released otherwise.
 //!
-//! In: both plans of the shoot. Out: [`Call`]s, by person, then by date.
+//! In: both plans of the shoot, and what is logged. Out: [`Call`]s, by person, then by date.
 
 use super::Call;
 use super::pairs::Renames;
@@ -15,7 +15,11 @@ pub(super) fn calls(old: &Compiled, new: &Compiled, renames: &Renames) -> Vec<Ca
     let after = by_person(new, &Renames::default());
     let keys: BTreeSet<_> = before.keys().chain(after.keys()).collect();
     let told = |one: Option<&(String, String)>| one.map(|(_, told)| told.clone());
+    // Nobody is called off a day that is over.
+    let record = &new.model.record;
+    let is_over = |date: Date| record.day(date).is_some() || record.over().is_some_and(|over| date <= over);
     keys.into_iter()
+        .filter(|key| after.contains_key(*key) || !is_over(key.1))
         .filter(|key| told(before.get(*key)) != told(after.get(*key)))
         .map(|key| {
             let (then, now) = (before.get(key), after.get(key));

@@ -172,6 +172,10 @@ pub struct Moved {
     pub old: Option<String>,
     /// When after.
     pub new: Option<String>,
+    /// `Fri 14 May`, where it is shot no more since it is captured.
+    pub captured: Option<String>,
+    /// Whether it was logged and has no take that can be used, so that it is shot again.
+    pub again: bool,
     /// Whether that is another day.
     pub other_day: bool,
     /// Paths of those who perform in it or watch over it, before or after.
@@ -200,6 +204,8 @@ pub struct Work {
     pub pass: String,
     /// What is done, and of what.
     pub title: String,
+    /// Whether the same person does it on the same days, and only the hours differ.
+    pub same_days: bool,
     /// Path of who did it in the old plan; `null` when it was in none.
     pub old_who: Option<String>,
     /// From when to when.
@@ -247,6 +253,8 @@ pub struct Papers {
     pub good: Vec<String>,
     /// They are made no more; copies that were handed out are void.
     pub gone: Vec<String>,
+    /// They are of what is shot; nobody on location needs them any more.
+    pub done: Vec<String>,
     /// They were not there.
     pub new: Vec<String>,
 }

@@ -80,7 +80,8 @@ fn carried(name: &str, sides: [&Side<'_>; 2]) -> BTreeSet<String> {
 fn papers(all: &Papers, carried: &BTreeSet<String>) -> Papers {
     let keep = |names: &[String]| names.iter().filter(|name| carried.contains(*name)).cloned().collect();
     let void = all.void.iter().filter(|one| carried.contains(&one.name)).cloned().collect();
-    Papers { void, good: keep(&all.good), gone: keep(&all.gone), new: keep(&all.new) }
+    let [good, gone, done, new] = [&all.good, &all.gone, &all.done, &all.new].map(|names| keep(names));
+    Papers { void, good, gone, done, new }
 }
 
 impl Page {

@@ -7,7 +7,7 @@ use super::derived;
 use super::pairs::Renames;
 use super::{Cost, Difference, Moved, Work};
 use crate::Compiled;
-use crate::model::{PersonId, PlateId};
+use crate::model::{LoggedDay, PersonId, PlateId};
 use crate::order::{Minute, PlannedDay};
 use crate::quantity::show;
 use jiff::civil::Date;
@@ -27,6 +27,13 @@ pub(super) fn day(date: Date) -> String {
 /// `Fri 14 May, 06:42`.
 fn moment(at: Minute, zone: &TimeZone) -> String {
     format!("{}, {}", day(at.civil(zone).date()), at.clock(zone))
+}
+
+/// `Fri 14 May, 10:13 to 10:27`, or both with their days.
+fn span(from: Minute, to: Minute, zone: &TimeZone) -> String {
+    let end =
+        if from.civil(zone).date() == to.civil(zone).date() { to.clock(zone) } else { moment(to, zone) };
+    format!("{} to {end}", moment(from, zone))
 }
 
 /// A day's plates as they are called now.
@@ -67,22 +74,29 @@ fn told_day(compiled: &Compiled, planned: &PlannedDay) -> String {
     format!("{}, {} to {}{base}", day(planned.date), planned.call.clock(&zone), planned.wrap.clock(&zone))
 }
 
+/// `shot, wrapped 18:40`.
+fn shot_day(compiled: &Compiled, log: &LoggedDay) -> String {
+    let wrapped = log.wrapped.map(|at| format!(", wrapped {}", at.clock(&zone(compiled))));
+    format!("shot{}", wrapped.unwrap_or_default())
+}
+
 /// Shoot days that are new, gone, moved, longer or shorter.
 pub(super) fn days(old: &Compiled, new: &Compiled, renames: &Renames) -> Vec<Difference> {
     let (before, after) = (&old.plan.shoot.days, &new.plan.shoot.days);
     let pairs = same_days(old, new, renames);
-    let what = |at: usize| format!("day {}", at + 1);
+    let what = |day: &PlannedDay| format!("day {}", day.number);
     let mut found = Vec::new();
     for (at, day) in before.iter().enumerate() {
         if !pairs.values().any(|then| *then == at) {
-            found.push(Difference { what: what(at), old: Some(told_day(old, day)), new: None });
+            let new = new.model.record.day(day.date).map(|log| shot_day(new, log));
+            found.push(Difference { what: what(day), old: Some(told_day(old, day)), new });
         }
     }
     for (at, day) in after.iter().enumerate() {
         let then = pairs.get(&at).and_then(|then| before.get(*then));
         let (then, now) = (then.map(|then| told_day(old, then)), Some(told_day(new, day)));
         if then != now {
-            found.push(Difference { what: what(at), old: then, new: now });
+            found.push(Difference { what: what(day), old: then, new: now });
         }
     }
     found
@@ -93,6 +107,8 @@ pub(super) fn days(old: &Compiled, new: &Compiled, renames: &Renames) -> Vec<Dif
 pub(super) fn moved(old: &Compiled, new: &Compiled, renames: &Renames) -> Vec<Moved> {
     let before = times(old, renames);
     let after = times(new, &Renames::default());
+    let captured = captured(new);
+    let again = again(new);
     let mut found: Vec<(Option<Minute>, Moved)> = Vec::new();
     for path in before.keys().chain(after.keys()).collect::<BTreeSet<_>>() {
         let (then, now) = (before.get(path), after.get(path));
@@ -108,6 +124,8 @@ pub(super) fn moved(old: &Compiled, new: &Compiled, renames: &Renames) -> Vec<Mo
             Moved {
                 path: path.clone(),
                 title: any.map(|shot| shot.title.clone()).unwrap_or_default(),
+                again: again.contains(path) && now.is_some(),
+                captured: captured.get(path).filter(|_| now.is_none()).cloned(),
                 old,
                 new,
                 other_day: then.map(|shot| shot.date) != now.map(|shot| shot.date),
@@ -117,6 +135,19 @@ pub(super) fn moved(old: &Compiled, new: &Compiled, renames: &Renames) -> Vec<Mo
     }
     found.sort_by(|(a, one), (b, other)| (a, &one.path).cmp(&(b, &other.path)));
     found.into_iter().map(|(_, moved)| moved).collect()
+}
+
+/// The dates of what is captured, by path.
+fn captured(compiled: &Compiled) -> BTreeMap<String, String> {
+    let dates = compiled.model.record.dates();
+    dates.map(|(id, date)| (compiled.breakdown.plates[id].named.path.clone(), day(date))).collect()
+}
+
+/// Paths of what was logged and is owed all the same.
+fn again(compiled: &Compiled) -> BTreeSet<String> {
+    let record = &compiled.model.record;
+    let owed = record.plates.keys().filter(|plate| !record.taken.contains(plate));
+    owed.map(|plate| compiled.breakdown.plates[*plate].named.path.clone()).collect()
 }
 
 /// When a plate is shot, and with whom.
@@ -157,30 +188,36 @@ fn people(compiled: &Compiled) -> BTreeMap<PlateId, BTreeSet<PersonId>> {
     with
 }
 
-/// Passes that somebody else does, or at another time, in the order of the breakdown.
+/// Passes that somebody else does, or at another time, by the new time; what is done no
+/// more comes last.
 pub(super) fn desk(old: &Compiled, new: &Compiled, renames: &Renames) -> Vec<Work> {
     let before = assigned(old, renames);
     let after = assigned(new, &Renames::default());
-    let mut found = Vec::new();
+    let mut found: Vec<(bool, Option<Minute>, Work)> = Vec::new();
     for path in before.keys().chain(after.keys()).collect::<BTreeSet<_>>() {
         let (then, now) = (before.get(path), after.get(path));
         if then.map(|one| (&one.who, &one.when)) == now.map(|one| (&one.who, &one.when)) {
             continue;
         }
-        found.push(Work {
+        let work = Work {
             pass: path.clone(),
             title: now.or(then).map(|one| one.title.clone()).unwrap_or_default(),
+            same_days: then.zip(now).is_some_and(|(then, now)| then.days == now.days && then.who == now.who),
             old_who: then.map(|one| one.who.clone()),
             old: then.map(|one| one.when.clone()),
             new_who: now.map(|one| one.who.clone()),
             new: now.map(|one| one.when.clone()),
-        });
+        };
+        found.push((now.is_none(), now.or(then).map(|one| one.start), work));
     }
-    found
+    found.sort_by(|(a, one, work), (b, two, other)| (a, one, &work.pass).cmp(&(b, two, &other.pass)));
+    found.into_iter().map(|(.., work)| work).collect()
 }
 
 struct Assigned {
     who: String,
+    start: Minute,
+    days: (Date, Date),
     when: String,
     title: String,
 }
@@ -191,7 +228,9 @@ fn assigned(compiled: &Compiled, renames: &Renames) -> BTreeMap<String, Assigned
         let pass = &compiled.breakdown.passes[work.pass];
         let one = Assigned {
             who: renames.path(&compiled.model.desks[work.desk].named.path),
-            when: format!("{} to {}", moment(work.start, &zone), moment(work.end, &zone)),
+            start: work.start,
+            days: (work.start.civil(&zone).date(), work.end.civil(&zone).date()),
+            when: span(work.start, work.end, &zone),
             title: derived::pass_title(compiled, pass),
         };
         (renames.path(&pass.path), one)
@@ -222,18 +261,26 @@ pub(super) fn finish(old: &Compiled, new: &Compiled) -> Option<Difference> {
 /// Work at the desk, time on location, shoot days.
 pub(super) fn costs(old: &Compiled, new: &Compiled) -> Vec<Cost> {
     let work = |compiled: &Compiled| derived::hours(compiled.breakdown.passes.values()).0;
+    // What is shot costs nothing any more.
+    let shot = |date: Date| [old, new].iter().any(|side| side.model.record.day(date).is_some());
     let shoot = |compiled: &Compiled| -> i64 {
-        compiled.plan.shoot.days.iter().map(|day| day.wrap.0 - day.call.0).sum()
+        let left = compiled.plan.shoot.days.iter().filter(|day| !shot(day.date));
+        left.map(|day| day.wrap.0 - day.call.0).sum()
     };
-    let days = |compiled: &Compiled| compiled.plan.shoot.days.len() as f64;
+    let days = |compiled: &Compiled| compiled.plan.shoot.in_all as f64;
     let dayless = |compiled: &Compiled| compiled.plan.shoot.unplanned.len() as f64;
     let timeless = |compiled: &Compiled| compiled.plan.desk.unplanned.len() as f64;
+    let on_location = if new.model.record.days.is_empty() {
+        "time on location, call to wrap"
+    } else {
+        "time on location still to come, call to wrap"
+    };
     let hours = |hours: f64| format!("{} h", show::number(hours, 1));
     let minutes = |minutes: f64| crate::packet::minutes(minutes.round() as i64);
     let days_told = |days: f64| crate::packet::count(days.round() as usize, "day", "days");
     [
         cost("work at the desk", work(old), work(new), &hours),
-        cost("time on location, call to wrap", shoot(old) as f64, shoot(new) as f64, &minutes),
+        cost(on_location, shoot(old) as f64, shoot(new) as f64, &minutes),
         cost("shoot days", days(old), days(new), &days_told),
         cost("plates without a day", dayless(old), dayless(new), &|count| show::number(count, 0)),
         cost("passes without a time", timeless(old), timeless(new), &|count| show::number(count, 0)),

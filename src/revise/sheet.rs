@@ -10,7 +10,10 @@ use crate::packet::{Line, Section, Sheet};
 /// Changes of a void paper that are told among all papers.
 const FEW: usize = 2;
 /// Changes of a void paper that are told to whoever carries it.
-const MANY: usize = 8;
+const MANY: usize = 4;
+/// Papers on which each change is told; on all others the same stands again, as a sum of
+/// these or as dates that are told above.
+const TELLING: [&str; 4] = ["call-sheet-", "plates/", "joins/", "screens/"];
 
 /// Everything: what is different first, then what that does, then whom it concerns;
 /// `linked` where the page of each person lies beside it.
@@ -55,7 +58,7 @@ pub(super) fn person(comparison: &Comparison, page: &Page) -> Sheet {
             ("Your plates, how", page.plates.iter().map(change).collect()),
             ("Your passes that start over", again(&page.again, "")),
             ("Your passes that wait for more", waiting(&page.waiting)),
-            ("Your passes in the plan", page.desk.iter().map(|one| work(one, &page.path).into()).collect()),
+            ("Your passes in the plan", desk(&page.desk, &page.path)),
             ("Your papers", papers(&page.papers, MANY)),
             ("Written about you", page.written.iter().map(change).collect()),
         ]),
@@ -121,8 +124,21 @@ fn derived(changes: &[Change]) -> Vec<Line> {
             lines.push(Line { text, file: String::new(), inside });
         }
     }
-    lines.extend(passes.iter().filter(|one| one.how == How::Changed).map(|one| change(one)));
+    let changed = passes.iter().filter(|one| one.how == How::Changed);
+    let (work, other): (Vec<&&Change>, Vec<&&Change>) =
+        changed.partition(|one| matches!(one.words.as_slice(), [word] if word.what == WORK));
+    if !work.is_empty() {
+        let inside = work.iter().filter_map(|one| Some(hours(&one.path, one.words.first()?)));
+        let text = format!("changed work of {}", count(work.len(), "pass", "passes"));
+        lines.push(Line { text, file: String::new(), inside: inside.collect() });
+    }
+    lines.extend(other.into_iter().map(|one| change(one)));
     lines
+}
+
+/// `sound.mix: 2.8 h → 2.7 h`.
+fn hours(path: &str, work: &Difference) -> String {
+    difference(&Difference { what: path.to_owned(), ..work.clone() })
 }
 
 /// `sorting.trio.mask (3 h)`.
@@ -139,19 +155,45 @@ fn count(number: usize, one: &str, many: &str) -> String {
     crate::packet::count(number, one, many)
 }
 
+/// What is captured stands on one line for each day, then what is shot at another time.
 fn moved(moved: &[Moved]) -> Vec<Line> {
-    let told = moved.iter().filter_map(|one| {
-        let day = if one.other_day { "on another day" } else { "at another time" };
-        let title =
-            if one.title == one.path { one.path.clone() } else { format!("{} ({})", one.title, one.path) };
-        Some(match (&one.old, &one.new) {
-            (Some(old), Some(new)) => format!("{title} is shot {day}: {old} → {new}"),
-            (Some(old), None) => format!("{title} is shot no more: it was {old}"),
-            (None, Some(new)) => format!("{title} is shot as well: {new}"),
-            (None, None) => return None,
-        })
+    let mut days: Vec<(&str, Vec<String>)> = Vec::new();
+    for one in moved {
+        let Some(day) = one.captured.as_deref() else { continue };
+        match days.iter_mut().find(|(known, _)| *known == day) {
+            Some((_, plates)) => plates.push(titled(one)),
+            None => days.push((day, vec![titled(one)])),
+        }
+    }
+    let captured = days.into_iter().map(|(day, plates)| Line {
+        text: format!(
+            "captured {day}, as the log says: {}",
+            count(plates.len(), "plate or reference", "plates and references")
+        ),
+        file: String::new(),
+        inside: plates,
     });
-    told.map(Line::from).collect()
+    let left = moved.iter().filter(|one| one.captured.is_none());
+    captured.chain(left.filter_map(other_time).map(Line::from)).collect()
+}
+
+fn other_time(one: &Moved) -> Option<String> {
+    let day = if one.other_day { "on another day" } else { "at another time" };
+    let title = titled(one);
+    Some(match (&one.old, &one.new) {
+        (Some(old), Some(new)) if one.again => {
+            format!("{title} has no take that can be used and is shot again: {old} → {new}")
+        }
+        (Some(old), Some(new)) => format!("{title} is shot {day}: {old} → {new}"),
+        (Some(old), None) => format!("{title} is shot no more: it was {old}"),
+        (None, Some(new)) => format!("{title} is shot as well: {new}"),
+        (None, None) => return None,
+    })
+}
+
+/// `Down from the gantry (leap.swoop)`.
+fn titled(one: &Moved) -> String {
+    if one.title == one.path { one.path.clone() } else { format!("{} ({})", one.title, one.path) }
 }
 
 fn call(call: &Call, named: bool) -> String {
@@ -162,6 +204,17 @@ fn call(call: &Call, named: bool) -> String {
         (Some(old), None) => format!("{name}{}: not called any more, was {old}", call.day),
         (None, None) => format!("{name}{}", call.day),
     }
+}
+
+/// Passes in the plan, told to one person: what changes days or hands one by one.
+fn desk(passes: &[Work], whose: &str) -> Vec<Line> {
+    let (hours, other): (Vec<&Work>, Vec<&Work>) = passes.iter().partition(|one| one.same_days);
+    let mut lines: Vec<Line> = other.into_iter().map(|one| work(one, whose).into()).collect();
+    if !hours.is_empty() {
+        let text = format!("{} on the same days, at another hour", count(hours.len(), "pass", "passes"));
+        lines.push(text.into());
+    }
+    lines
 }
 
 /// A pass in the plan, told to one person.
@@ -197,10 +250,11 @@ fn papers(papers: &Papers, most: usize) -> Vec<Line> {
     let void = Line {
         text: "void, to be handed out anew".to_owned(),
         file: String::new(),
-        inside: papers.void.iter().map(|one| void(one, most)).collect(),
+        inside: void_papers(&papers.void, most),
     };
     let rest = [
         ("void, made no more", &papers.gone),
+        ("done with: what they are of is shot", &papers.done),
         ("new", &papers.new),
         ("good still, though reasons or pictures on them differ", &papers.good),
     ];
@@ -210,6 +264,17 @@ fn papers(papers: &Papers, most: usize) -> Vec<Line> {
         inside: vec![names.join(", ")],
     });
     (!papers.void.is_empty()).then_some(void).into_iter().chain(rest).collect()
+}
+
+/// Those that tell what changed, then the names of all others.
+fn void_papers(papers: &[Void], most: usize) -> Vec<String> {
+    let tells = |paper: &&Void| TELLING.iter().any(|start| paper.name.starts_with(start));
+    let (telling, others): (Vec<&Void>, Vec<&Void>) = papers.iter().partition(tells);
+    let mut lines: Vec<String> = telling.into_iter().map(|one| void(one, most)).collect();
+    if !others.is_empty() {
+        lines.push(others.iter().map(|one| one.name.as_str()).collect::<Vec<_>>().join(", "));
+    }
+    lines
 }
 
 /// `plates/bench-hands: Tilt: 30° down → 26° down; and 2 more`.
@@ -263,10 +328,12 @@ fn concerned(comparison: &Comparison, linked: bool) -> Vec<Line> {
 /// `Mei: 1 call, 4 plates, 12 passes, 3 papers void`.
 fn in_short(page: &Page) -> String {
     let void = page.papers.void.len() + page.papers.gone.len();
+    let captured = page.moved.iter().filter(|one| one.captured.is_some()).count();
     let counts = [
         (page.written.len(), "change of what is written about them", "changes of what is written about them"),
         (page.calls.len(), "call", "calls"),
-        (page.moved.len(), "plate at another time", "plates at another time"),
+        (captured, "plate captured", "plates captured"),
+        (page.moved.len() - captured, "plate at another time", "plates at another time"),
         (page.plates.len(), "plate that is different", "plates that are different"),
         (page.desk.len(), "pass planned otherwise", "passes planned otherwise"),
         (page.again.len(), "pass that starts over", "passes that start over"),

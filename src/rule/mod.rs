@@ -4,15 +4,14 @@
 //! diagnostics, waivers that held, and instructions for the packet. A rule is
 //! one file with its page beside it; it registers itself in its family's list.
 
-use crate::diagnostic::{Code, Diagnostic, Severity, codes};
+use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::graph::Work;
 use crate::model::{
-    AssetId, BeatId, CameraId, DeskId, EffectId, JoinId, LookId, MarkId, Model, Named, PersonId, PlaceId,
-    PlateId, PropId, RigId, ScreenId, Waiver,
+    AssetId, BeatId, CameraId, DeskId, EffectId, JoinId, LookId, MarkId, Model, PersonId, PlaceId, PlateId,
+    PropId, RigId, ScreenId, Waiver,
 };
 use crate::order::Plan;
 use crate::recipe::{Breakdown, PassId};
-use std::collections::BTreeMap;
 
 mod advice;
 pub mod care;
@@ -25,6 +24,7 @@ pub mod plan_file;
 pub mod plates;
 pub mod story;
 pub mod text;
+mod waivers;
 
 /// Goes with every number and order that stands on what practitioners do and on
 /// nothing printed; in code, on the page and in the packet.
@@ -264,7 +264,7 @@ fn settle(subject: &Subject<'_>, report: Report) -> Findings {
             Some(Some(severity)) => diagnostic.severity = *severity,
             None => {}
         }
-        let waiver = blocks(subject, about)
+        let waiver = waivers::blocks(subject, about)
             .into_iter()
             .flat_map(|named| &named.waivers)
             .find(|waiver| waiver.rule == diagnostic.code.name);
@@ -276,98 +276,10 @@ fn settle(subject: &Subject<'_>, report: Report) -> Findings {
             None => findings.standing.push((about, diagnostic)),
         }
     }
-    for waiver in every_waiver(subject.model) {
-        if !used.iter().any(|one| one.span == waiver.span) {
-            findings.standing.push((
-                About::Sequence,
-                Diagnostic::new(
-                    codes::STALE_WAIVER,
-                    waiver.span,
-                    format!("the waiver of '{}' waives nothing here", waiver.rule),
-                )
-                .label("nothing to accept")
-                .help("remove the line, or move it into the block that the finding speaks of"),
-            ));
-        }
+    for waiver in waivers::idle(subject, &used) {
+        findings.standing.push((About::Sequence, waiver));
     }
     findings
-}
-
-/// The blocks whose waivers apply to a finding, innermost first.
-fn blocks<'a>(subject: &Subject<'a>, about: About) -> Vec<&'a Named> {
-    let model = subject.model;
-    let mut blocks: Vec<&Named> = Vec::new();
-    let beat_of = |plate: PlateId| &model.beats[subject.breakdown.plates[plate].beat].named;
-    match about {
-        About::Plate(id) => blocks.extend([&subject.breakdown.plates[id].named, beat_of(id)]),
-        About::Join(id) => {
-            let join = &model.joins[id];
-            blocks.extend([
-                &join.named,
-                &model.plates[join.from].named,
-                &model.plates[join.to].named,
-                beat_of(join.from),
-                beat_of(join.to),
-            ]);
-        }
-        About::Effect(id) => {
-            blocks.extend([&model.effects[id].named, &model.beats[model.effects[id].beat].named])
-        }
-        About::Beat(id) => blocks.push(&model.beats[id].named),
-        About::Asset(id) => blocks.push(&model.assets[id].named),
-        About::Place(id) => blocks.push(&model.places[id].named),
-        About::Mark(id) => blocks.push(&model.marks[id].named),
-        About::Camera(id) => blocks.push(&model.cameras[id].named),
-        About::Rig(id) => blocks.push(&model.rigs[id].named),
-        About::Screen(id) => blocks.push(&model.screens[id].named),
-        About::Person(id) => blocks.push(&model.people[id].named),
-        About::Desk(id) => blocks.push(&model.desks[id].named),
-        About::Prop(id) => blocks.push(&model.props[id].named),
-        About::Look(id) => blocks.push(&model.looks[id].named),
-        About::Pass(id) => {
-            use crate::recipe::Owner;
-            let owner = match subject.breakdown.passes[id].owner {
-                Owner::Plate(plate) => About::Plate(plate),
-                Owner::Effect(effect) => About::Effect(effect),
-                Owner::Join(join) => About::Join(join),
-                Owner::Asset(asset) => About::Asset(asset),
-                Owner::Sequence => About::Sequence,
-            };
-            return self::blocks(subject, owner);
-        }
-        About::Day(_) => blocks.extend(model.days.as_ref().map(|days| &days.named)),
-        About::Finish => blocks.extend(model.finish.as_ref().map(|finish| &finish.named)),
-        About::Sequence => {}
-    }
-    blocks.push(&model.sequence.named);
-    blocks
-}
-
-/// Every waiver in the text, in order of place.
-fn every_waiver(model: &Model) -> Vec<&Waiver> {
-    let mut blocks: Vec<&Named> = vec![&model.sequence.named];
-    blocks.extend(model.places.values().map(|part| &part.named));
-    blocks.extend(model.marks.values().map(|part| &part.named));
-    blocks.extend(model.cameras.values().map(|part| &part.named));
-    blocks.extend(model.modes.values().map(|part| &part.named));
-    blocks.extend(model.rigs.values().map(|part| &part.named));
-    blocks.extend(model.screens.values().map(|part| &part.named));
-    blocks.extend(model.people.values().map(|part| &part.named));
-    blocks.extend(model.desks.values().map(|part| &part.named));
-    blocks.extend(model.props.values().map(|part| &part.named));
-    blocks.extend(model.looks.values().map(|part| &part.named));
-    blocks.extend(model.beats.values().map(|part| &part.named));
-    blocks.extend(model.plates.values().map(|part| &part.named));
-    blocks.extend(model.effects.values().map(|part| &part.named));
-    blocks.extend(model.joins.values().map(|part| &part.named));
-    blocks.extend(model.assets.values().map(|part| &part.named));
-    blocks.extend(model.days.as_ref().map(|days| &days.named));
-    blocks.extend(model.finish.as_ref().map(|finish| &finish.named));
-    let mut waivers: BTreeMap<crate::source::Span, &Waiver> = BTreeMap::new();
-    for waiver in blocks.into_iter().flat_map(|named| &named.waivers) {
-        waivers.insert(waiver.span, waiver);
-    }
-    waivers.into_values().collect()
 }
 
 /// Whether any finding is an error.

@@ -36,14 +36,20 @@ impl Telling<'_> {
         tried.iter().map(|(change, span)| self.said(format!("if {}", self.change(change)), *span)).collect()
     }
 
+    /// The number of a day of the plan, by its place there.
+    fn number(&self, at: usize) -> usize {
+        self.compiled.plan.shoot.days.get(at).map_or(at + 1, |day| day.number)
+    }
+
     fn shot(&self, held: &Held) -> When {
         let clocks = format!("{} to {}", self.clock(held.start), self.clock(held.end));
+        let number = self.number(held.day);
         When {
-            day: Some(held.day + 1),
+            day: Some(number),
             start: self.stamp(held.start),
             end: self.stamp(held.end),
             who: None,
-            words: format!("shot on day {}, {}, {clocks}", held.day + 1, self.date(held.start)),
+            words: format!("shot on day {}, {}, {clocks}", number, self.date(held.start)),
         }
     }
 
@@ -96,12 +102,12 @@ impl Telling<'_> {
         let at = days
             .iter()
             .position(|day| day.date.to_string() == word)
-            .or_else(|| number.and_then(|number| number.checked_sub(1)).filter(|at| *at < days.len()))?;
+            .or_else(|| days.iter().position(|day| Some(day.number) == number))?;
         let day = days.get(at)?;
         let held = self.explainer.wrap(at);
         let (call, wrap) = (self.clock(day.call), self.clock(day.wrap));
         let mut answer = Answer::about(
-            format!("day {}", at + 1),
+            format!("day {}", day.number),
             format!("{}: call {call}, packed {wrap}", day.date),
             "day",
         );

@@ -65,7 +65,10 @@ fn apart(setting: &Setting<'_>, shoot: &ShootPlan, join: &Join, plate: PlateId) 
         return format!("it is joined with {name}{at}, which is not planned");
     };
     if own.0 != their.0 {
-        return format!("it is joined with {name}{at}, shot on day {}", their.0 + 1);
+        return format!(
+            "it is joined with {name}{at}, shot on day {}",
+            shoot.days.get(their.0).map_or(their.0 + 1, |day| day.number)
+        );
     }
     let (gap, word) =
         if their.1 >= own.2 { (their.1.0 - own.2.0, "after") } else { (own.1.0 - their.2.0, "before") };

@@ -511,6 +511,7 @@ fn plan(model: &Model, breakdown: &Breakdown, plates: &[PlateId]) -> Plan {
         })
         .collect();
     let day = PlannedDay {
+        number: 1,
         date: date(2027, 5, 14),
         allowed: 0,
         call: minute(5, 15),
@@ -546,6 +547,7 @@ fn plan(model: &Model, breakdown: &Breakdown, plates: &[PlateId]) -> Plan {
         shoot: ShootPlan {
             setups,
             days: vec![day],
+            in_all: 1,
             shot,
             unplanned: vec![Unplanned {
                 what: plates[3],

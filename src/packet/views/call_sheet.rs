@@ -18,9 +18,9 @@ use serde::Serialize;
 pub struct CallSheet {
     /// Name of the document without ending.
     pub file: String,
-    /// Number of the day, from 1.
+    /// Number of the day among all shoot days, from 1; days that are logged count.
     pub day: usize,
-    /// How many days are planned.
+    /// How many shoot days there are, those that are logged among them.
     pub days: usize,
     /// `Friday 14 May 2027`.
     pub date: String,
@@ -144,9 +144,9 @@ pub struct Power {
 pub(crate) fn sheet(index: &Index<'_>, at: usize, day: &PlannedDay) -> CallSheet {
     let allowed = index.model.days.as_ref().and_then(|days| days.each.get(day.allowed));
     CallSheet {
-        file: format!("call-sheet-{}", at + 1),
-        day: at + 1,
-        days: index.days().len(),
+        file: format!("call-sheet-{}", day.number),
+        day: day.number,
+        days: index.input.plan.shoot.in_all,
         date: long_date(day.date),
         iso_date: day.date.to_string(),
         call: index.clock_on(day.call, day.date),
@@ -168,8 +168,8 @@ pub(crate) fn sheet(index: &Index<'_>, at: usize, day: &PlannedDay) -> CallSheet
         left_out: super::left_out_plates(index),
         tomorrow: index.days().get(at + 1).map(|next| tomorrow(index, next)).unwrap_or_default(),
         notes: notes(index, day, allowed),
-        cards: Link { text: "Cards of the day".to_owned(), file: format!("cards-{}", at + 1) },
-        log: Link { text: "Log sheet".to_owned(), file: format!("log-{}", at + 1) },
+        cards: Link { text: "Cards of the day".to_owned(), file: format!("cards-{}", day.number) },
+        log: Link { text: "Log sheet".to_owned(), file: format!("log-{}", day.number) },
     }
 }
 

@@ -210,19 +210,48 @@ fn totals(index: &Index<'_>) -> Vec<Fact> {
         ),
         fact("Effects", model.effects.len().to_string()),
         fact("Joins", model.joins.len().to_string()),
-        fact("Shoot", count(index.days().len(), "day", "days")),
+        fact("Shoot", shoot(index)),
         fact("Desk", format!("{}, {}", count(breakdown.passes.len(), "pass", "passes"), Hours(hours))),
     ];
+    if let Some(captured) = captured(index) {
+        facts.insert(4, fact("Captured", captured));
+    }
     facts.extend(model.finish.as_ref().map(|finish| fact("Finish by", long_date(finish.by))));
     facts
+}
+
+/// How many days the shoot has, and how many of them are logged.
+fn shoot(index: &Index<'_>) -> String {
+    let (left, all) = (index.days().len(), index.input.plan.shoot.in_all);
+    let days = count(all, "day", "days");
+    if left == all { days } else { format!("{days}, {left} of them still to come") }
+}
+
+/// How far the logs say that the shoot has come; `None` where there is no log.
+fn captured(index: &Index<'_>) -> Option<String> {
+    let (taken, all) = (index.model.record.taken.len(), index.input.breakdown.plates.len());
+    if index.model.record.days.is_empty() {
+        return None;
+    }
+    let told = count(all, "plate or reference", "plates and references");
+    Some(if is_shot(index) {
+        format!("everything: {told}")
+    } else {
+        format!("{taken} of {told}; {} still owed", all - taken)
+    })
+}
+
+/// Whether nothing is left to shoot.
+fn is_shot(index: &Index<'_>) -> bool {
+    let taken = index.model.record.taken.len();
+    taken > 0 && taken == index.input.breakdown.plates.len()
 }
 
 fn days(index: &Index<'_>) -> Vec<DayShort> {
     index
         .days()
         .iter()
-        .enumerate()
-        .map(|(at, day)| {
+        .map(|day| {
             let mut facts = vec![
                 fact("Date", long_date(day.date)),
                 fact("Call", index.clock_on(day.call, day.date)),
@@ -234,7 +263,7 @@ fn days(index: &Index<'_>) -> Vec<DayShort> {
                 count(super::kit::shot(day).len(), "plate or reference", "plates and references"),
             ));
             DayShort {
-                sheet: link(format!("Call sheet, day {}", at + 1), format!("call-sheet-{}", at + 1)),
+                sheet: link(format!("Call sheet, day {}", day.number), format!("call-sheet-{}", day.number)),
                 facts,
             }
         })
@@ -243,6 +272,9 @@ fn days(index: &Index<'_>) -> Vec<DayShort> {
 
 /// How good the order of the shoot is.
 fn order(index: &Index<'_>) -> String {
+    if is_shot(index) {
+        return "Everything is captured: nothing is left to shoot.".to_owned();
+    }
     if index.days().is_empty() {
         return "No day is planned.".to_owned();
     }

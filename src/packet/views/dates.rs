@@ -84,8 +84,7 @@ impl When {
 
 /// The calendar of everything, then one for each person who has a date.
 pub(crate) fn calendars(index: &Index<'_>) -> Vec<Calendar> {
-    let mut all: Vec<CalendarEvent> =
-        index.days().iter().enumerate().map(|(at, day)| shoot_day(index, at, day)).collect();
+    let mut all: Vec<CalendarEvent> = index.days().iter().map(|day| shoot_day(index, day)).collect();
     all.extend(lock(index));
     all.extend(finish(index));
     let sequence = index.model.sequence.named.label();
@@ -145,7 +144,7 @@ fn moment(index: &Index<'_>, moment: Minute) -> When {
     When::Due { at: index.stamp(moment), moment }
 }
 
-fn shoot_day(index: &Index<'_>, at: usize, day: &PlannedDay) -> CalendarEvent {
+fn shoot_day(index: &Index<'_>, day: &PlannedDay) -> CalendarEvent {
     let mut says: Vec<String> = day
         .people
         .iter()
@@ -158,11 +157,11 @@ fn shoot_day(index: &Index<'_>, at: usize, day: &PlannedDay) -> CalendarEvent {
         .collect();
     let shot = super::kit::shot(day);
     says.push(count(shot.len(), "plate or reference", "plates and references"));
-    says.push(format!("Call sheet: call-sheet-{}", at + 1));
+    says.push(format!("Call sheet: call-sheet-{}", day.number));
     let place = day.base.or(day.steps.first().map(|step| step.place));
     CalendarEvent {
-        key: format!("day {}", at + 1),
-        title: format!("Shoot day {}: {}", at + 1, index.model.sequence.named.label()),
+        key: format!("day {}", day.number),
+        title: format!("Shoot day {}: {}", day.number, index.model.sequence.named.label()),
         says,
         place: named_place(index, place),
         position: position(index, place),
@@ -172,15 +171,15 @@ fn shoot_day(index: &Index<'_>, at: usize, day: &PlannedDay) -> CalendarEvent {
 
 fn calls(index: &Index<'_>, person: PersonId) -> Vec<CalendarEvent> {
     let mut calls = Vec::new();
-    for (at, day) in index.days().iter().enumerate() {
+    for day in index.days() {
         for called in day.people.iter().filter(|called| called.person == person) {
-            calls.push(call(index, at, day, called));
+            calls.push(call(index, day, called));
         }
     }
     calls
 }
 
-fn call(index: &Index<'_>, at: usize, day: &PlannedDay, called: &PersonCall) -> CalendarEvent {
+fn call(index: &Index<'_>, day: &PlannedDay, called: &PersonCall) -> CalendarEvent {
     let named = &index.model.people[called.person].named;
     let mut plates: Vec<_> = called
         .for_plates
@@ -197,10 +196,10 @@ fn call(index: &Index<'_>, at: usize, day: &PlannedDay, called: &PersonCall) -> 
             format!("{clock} {what}: {}", index.plate(*plate).named.label())
         })
         .collect();
-    says.push(format!("{}; call sheet: call-sheet-{}", long_date(day.date), at + 1));
+    says.push(format!("{}; call sheet: call-sheet-{}", long_date(day.date), day.number));
     CalendarEvent {
-        key: format!("call {} {}", named.path, at + 1),
-        title: format!("Call, {}: {}, day {}", named.label(), index.model.sequence.named.label(), at + 1),
+        key: format!("call {} {}", named.path, day.number),
+        title: format!("Call, {}: {}, day {}", named.label(), index.model.sequence.named.label(), day.number),
         says,
         place: named_place(index, place),
         position: position(index, place),

@@ -3,7 +3,7 @@
 use super::shape::{Link, and, count};
 use crate::model::{Hold, PlaceId, PlateId, PlateKind};
 use crate::order::{PlannedDay, Step, StepKind};
-use crate::packet::index::{Index, minutes};
+use crate::packet::index::{Index, minutes, short_date};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -169,6 +169,10 @@ fn shoot(index: &Index<'_>, day: &PlannedDay, id: PlateId) -> Telling {
         vec![format!("{}, mode {}", index.model.rigs[plate.rig].named.label(), mode.named.name())];
     let takes = count(plate.takes as usize, "take", "takes");
     detail.push(if plate.kind.is_footage() { format!("{takes} of {}", plate.lasts.value) } else { takes });
+    // What was logged and is shot all the same has no take that can be used.
+    if let Some(before) = index.model.record.plates.get(&id) {
+        detail.push(format!("shot again: nothing of {} can be used", short_date(before.date)));
+    }
     let people = index.people(plate);
     let spotters = index.spotters(plate);
     if !people.is_empty() {

@@ -2,11 +2,11 @@
 //! the ingest list.
 
 use super::plate_facts::{rate, steadied};
-use super::shape::{Fact, Link, fact};
-use crate::model::{PlateId, PlateKind};
+use super::shape::{Fact, Link, count, fact};
+use crate::model::{PlateId, PlateKind, Worth};
 use crate::order::PlannedDay;
 use crate::packet::exchange::csv::Table;
-use crate::packet::index::{Index, long_date};
+use crate::packet::index::{Index, long_date, short_date};
 use crate::quantity::{Data, Share, show};
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -43,7 +43,7 @@ pub struct Logged {
 const MOST_LINES: u32 = 20;
 
 /// The log sheet of one day.
-pub(crate) fn log(index: &Index<'_>, at: usize, day: &PlannedDay) -> DayLog {
+pub(crate) fn log(index: &Index<'_>, day: &PlannedDay) -> DayLog {
     let plates = super::kit::shot(day)
         .into_iter()
         .map(|id| {
@@ -57,7 +57,7 @@ pub(crate) fn log(index: &Index<'_>, at: usize, day: &PlannedDay) -> DayLog {
             }
         })
         .collect();
-    DayLog { file: format!("log-{}", at + 1), day: at + 1, date: long_date(day.date), plates }
+    DayLog { file: format!("log-{}", day.number), day: day.number, date: long_date(day.date), plates }
 }
 
 /// What is measured on location, as planned: the desk's numbers until the log says better.
@@ -94,11 +94,13 @@ pub struct Clip {
     pub plate: Link,
     /// `plate`, `clean plate`, …
     pub kind: String,
-    /// When it is shot; empty when not planned.
+    /// When it is shot, or was, with the take to use and its clip; empty when not planned.
     pub shot: String,
+    /// Other clips that the log names, each with what it is worth; empty where there are none.
+    pub others: Vec<String>,
     /// What to call the files.
     pub name: String,
-    /// How many takes to expect.
+    /// How many takes to expect, or were logged.
     pub takes: u32,
     /// Length of a take.
     pub lasts: String,
@@ -118,18 +120,58 @@ pub struct Clip {
     pub by: String,
 }
 
-/// The ingest list, in order of shooting; what is not planned comes last.
+/// The ingest list: what is captured, then what is planned, each in order of shooting;
+/// what is not planned comes last.
 pub(crate) fn clips(index: &Index<'_>) -> Vec<Clip> {
     let mut ids: Vec<PlateId> = index.input.breakdown.plates.ids().collect();
-    ids.sort_by_key(|id| (index.day_of(*id).is_none(), index.day_of(*id).map(|slot| slot.2), *id));
+    ids.sort_by_cached_key(|id| {
+        let captured = index.captured(*id).map(|capture| {
+            let first = capture.takes.iter().filter_map(|take| take.at).min();
+            (capture.date, first.is_none(), first)
+        });
+        let planned = index.day_of(*id).map(|slot| slot.2);
+        (captured.is_none(), captured, planned.is_none(), planned, *id)
+    });
     ids.into_iter().map(|id| clip(index, id)).collect()
+}
+
+/// When a plate is shot, for whoever brings it in: `captured Fri 14 May, take 2: C0002`.
+fn brought(index: &Index<'_>, id: PlateId) -> String {
+    let mut text = index.shot_on(id);
+    if let Some(take) = index.captured(id).and_then(|capture| capture.best()) {
+        text.push_str(&format!(", take {}: {}", take.number, take.clip));
+    }
+    text
+}
+
+/// Logged clips besides the one to use: `take 1: C0001, spoiled, "gust"`.
+fn other_takes(index: &Index<'_>, id: PlateId) -> Vec<String> {
+    let Some(capture) = index.model.record.plates.get(&id) else { return Vec::new() };
+    let captured = index.captured(id).is_some();
+    let used = capture.best().filter(|_| captured);
+    let others = capture.takes.iter().filter(|take| Some(*take) != used);
+    others
+        .map(|take| {
+            let day = if captured && take.date == capture.date {
+                String::new()
+            } else {
+                format!("{}, ", short_date(take.date))
+            };
+            let worth =
+                if captured || take.worth == Worth::Spoiled { take.worth.word() } else { "shot again" };
+            let remark = take.remark.as_ref().map(|remark| format!(", “{remark}”")).unwrap_or_default();
+            format!("{day}take {}: {}, {worth}{remark}", take.number, take.clip)
+        })
+        .collect()
 }
 
 fn clip(index: &Index<'_>, id: PlateId) -> Clip {
     let plate = index.plate(id);
     let mode = &index.model.modes[plate.mode];
     let footage = plate.kind.is_footage();
-    let seconds = plate.lasts.value.0 * f64::from(plate.takes);
+    let logged = index.captured(id).map(|capture| capture.takes.len() as u32).filter(|takes| *takes > 0);
+    let takes = logged.unwrap_or(plate.takes);
+    let seconds = plate.lasts.value.0 * f64::from(takes);
     let ingest = index.using(id).iter().find(|pass| index.input.breakdown.passes[**pass].stage == "ingest");
     let by = ingest
         .and_then(|pass| index.assigned(*pass))
@@ -139,9 +181,10 @@ fn clip(index: &Index<'_>, id: PlateId) -> Clip {
         path: plate.named.path.clone(),
         plate: index.plate_link(id),
         kind: plate.kind.word().to_owned(),
-        shot: shot(index, id),
+        shot: brought(index, id),
+        others: other_takes(index, id),
         name: clip_name(index, id),
-        takes: plate.takes,
+        takes,
         lasts: plate.lasts.value.to_string(),
         frames: clip_frames(index, id),
         mode: mode.named.path.clone(),
@@ -210,6 +253,7 @@ pub(crate) fn clip_table(clips: &[Clip]) -> Table {
                 clip.plate.text.clone(),
                 clip.kind.clone(),
                 clip.shot.clone(),
+                clip.others.join("; "),
                 clip.name.clone(),
                 clip.takes.to_string(),
                 clip.lasts.clone(),
@@ -229,6 +273,7 @@ pub(crate) fn clip_table(clips: &[Clip]) -> Table {
             "title",
             "kind",
             "shot",
+            "other takes",
             "name",
             "takes",
             "take length",
@@ -250,9 +295,16 @@ pub(crate) fn aside(index: &Index<'_>) -> Vec<String> {
     aside.map(|one| format!("{} ({}; {})", one.text, one.why, index.at(one.span))).collect()
 }
 
-/// Total recording of all footage, for the head of the list.
+/// What is left to record, and how much is captured, for the head of the list.
 pub(crate) fn totals(index: &Index<'_>) -> String {
-    let plates = || index.input.breakdown.plates.values().filter(|plate| plate.kind.is_footage());
+    let all = index.input.breakdown.plates.iter();
+    let footage: Vec<_> = all.filter(|(_, plate)| plate.kind.is_footage()).collect();
+    let left: Vec<_> = footage.iter().filter(|(id, _)| index.captured(*id).is_none()).collect();
+    let captured = footage.len() - left.len();
+    if left.is_empty() && captured > 0 {
+        return format!("Everything is captured: {}", count(captured, "clip", "clips"));
+    }
+    let plates = || left.iter().map(|(_, plate)| *plate);
     let seconds: f64 = plates().map(|plate| plate.lasts.value.0 * f64::from(plate.takes)).sum();
     let bytes: f64 = plates()
         .filter_map(|plate| {
@@ -260,9 +312,11 @@ pub(crate) fn totals(index: &Index<'_>) -> String {
             Some(stream.0 / 8.0 * plate.lasts.value.0 * f64::from(plate.takes))
         })
         .sum();
+    let before =
+        if captured > 0 { format!("{} captured; ", count(captured, "clip", "clips")) } else { String::new() };
     format!(
-        "{} clips to record, {} min in all takes, about {}",
-        plates().count(),
+        "{before}{} to record, {} min in all takes, about {}",
+        count(left.len(), "clip", "clips"),
         show::number(seconds / 60.0, 0),
         Data(bytes)
     )

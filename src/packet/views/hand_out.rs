@@ -24,7 +24,10 @@ fn link(text: impl Into<String>, file: impl Into<String>) -> Link {
 
 /// Who gets what: the unit, each person, the desk.
 pub(crate) fn all(index: &Index<'_>, notes: &BTreeMap<DeskId, Link>) -> Vec<HandOut> {
-    let sheets: Vec<Link> = (1..=index.days().len())
+    let sheets: Vec<Link> = index
+        .days()
+        .iter()
+        .map(|day| day.number)
         .flat_map(|day| {
             [
                 link(format!("Call sheet, day {day}"), format!("call-sheet-{day}")),
@@ -33,19 +36,23 @@ pub(crate) fn all(index: &Index<'_>, notes: &BTreeMap<DeskId, Link>) -> Vec<Hand
             ]
         })
         .collect();
-    let mut all = vec![HandOut {
-        who: "Whoever runs the day".to_owned(),
-        why: "the day's order, and a card for every plate and hand-over".to_owned(),
-        gets: sheets,
-    }];
+    let mut all = Vec::new();
+    if !sheets.is_empty() {
+        all.push(HandOut {
+            who: "Whoever runs the day".to_owned(),
+            why: "the day's order, and a card for every plate and hand-over".to_owned(),
+            gets: sheets,
+        });
+    }
     for (id, person) in index.model.people.iter() {
         let mut gets = Vec::new();
         let mut calls = Vec::new();
-        for (at, day) in index.days().iter().enumerate() {
+        for day in index.days() {
             for called in day.people.iter().filter(|called| called.person == id) {
                 let when = index.clock_on(called.call, day.date);
                 calls.push(format!("{} at {when}", short_date(day.date)));
-                gets.push(link(format!("Call sheet, day {}", at + 1), format!("call-sheet-{}", at + 1)));
+                let number = day.number;
+                gets.push(link(format!("Call sheet, day {number}"), format!("call-sheet-{number}")));
                 gets.extend(called.for_plates.iter().map(|(plate, _)| index.plate_link(*plate)));
             }
         }

@@ -86,6 +86,7 @@ pub struct Match {
 pub(crate) fn card(index: &Index<'_>, id: JoinId) -> HandOver {
     let join = &index.model.joins[id];
     let mark = join.mark.map(|mark| &index.model.marks[mark]);
+    let is_shot = [join.from, join.to].iter().all(|side| index.captured(*side).is_some());
     let set = index.told_all(std::iter::once(About::Join(id)).chain(join.mark.map(About::Mark)));
     HandOver {
         file: index.join_file(id),
@@ -104,7 +105,7 @@ pub(crate) fn card(index: &Index<'_>, id: JoinId) -> HandOver {
         between: between(index, join.from, join.to),
         matching: matching(index, join.from, join.to),
         set,
-        check: check(join.kind, mark.is_some()),
+        check: if is_shot { Vec::new() } else { check(join.kind, mark.is_some()) },
         found: index.found(About::Join(id)),
         cautions: care::for_plates(index, &[join.from, join.to]),
         notes: join.named.notes.clone(),

@@ -238,7 +238,14 @@ fn sequence(index: &Index<'_>) -> Vec<Fact> {
         fact("Picture", format!("{} × {} at {rate_text}", sequence.picture.width, sequence.picture.height)),
         fact("Length", Seconds(length).to_string()),
         fact("Handles", format!("{} ({} frames)", sequence.handles, show::number(frames, 1))),
-        fact("Measured", "as planned; the day's log replaces it where it says otherwise"),
+        fact(
+            "Measured",
+            if index.model.record.days.is_empty() {
+                "as planned; the day's log replaces it where it says otherwise"
+            } else {
+                "as the logs say, of what is captured; all else as planned"
+            },
+        ),
     ]
 }
 

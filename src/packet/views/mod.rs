@@ -152,7 +152,7 @@ pub(crate) fn assemble(input: &Input<'_>) -> Packet {
         hand_overs: input.model.joins.ids().map(|id| hand_over::card(&index, id)).collect(),
         screens: screen_card::cards(&index),
         bundles: Vec::new(),
-        logs: index.days().iter().enumerate().map(|(at, day)| footage::log(&index, at, day)).collect(),
+        logs: index.days().iter().map(|day| footage::log(&index, day)).collect(),
         ingest: footage::clips(&index),
         ingest_totals: footage::totals(&index),
         ingest_aside: footage::aside(&index),
@@ -190,11 +190,11 @@ fn bundles(index: &Index<'_>, screens: &[ScreenCard]) -> Vec<Bundle> {
         files
     };
     let mut bundles: Vec<Bundle> = Vec::new();
-    for (at, day) in index.days().iter().enumerate() {
+    for day in index.days() {
         let plates = kit::shot(day);
         bundles.push(Bundle {
-            file: format!("cards-{}", at + 1),
-            title: format!("Cards of day {}", at + 1),
+            file: format!("cards-{}", day.number),
+            title: format!("Cards of day {}", day.number),
             cards: cards(&plates),
         });
     }

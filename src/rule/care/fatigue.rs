@@ -39,11 +39,12 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
         );
         let span = days.each.get(day.allowed).map_or(days.span, |allowed| allowed.span);
         check_day(index, day, span, &zone, report);
+        last_wrap = last_wrap.max(subject.model.record.wrapped_before(day.date));
         let rest = last_wrap.map(|wrap| day.call.0 - wrap.0);
         if let Some(rest) = rest.filter(|&rest| rest < REST) {
             report.find(
                 About::Day(index),
-                Diagnostic::new(CODE, span, format!("day {} follows a short night", index + 1))
+                Diagnostic::new(CODE, span, format!("day {} follows a short night", day.number))
                     .label(format!("{} since the last wrap", Seconds::minutes(rest as f64)))
                     .help(format!(
                         "call later, 'call {}', or keep rigging, driving and flying for rested people",
@@ -60,7 +61,7 @@ fn check_day(index: usize, day: &PlannedDay, span: Span, zone: &TimeZone, report
     if length > LONG {
         report.find(
             About::Day(index),
-            Diagnostic::new(CODE, span, format!("day {} is long", index + 1))
+            Diagnostic::new(CODE, span, format!("day {} is long", day.number))
                 .label(format!("{} from call to wrap", Seconds::minutes(length as f64)))
                 .help(format!(
                     "wrap by {}, or add a day; else put what is high, wet or flying early, and release people as their part ends",
@@ -72,7 +73,7 @@ fn check_day(index: usize, day: &PlannedDay, span: Span, zone: &TimeZone, report
     if night >= NIGHT {
         report.find(
             About::Day(index),
-            Diagnostic::new(CODE, span, format!("day {} works through the night", index + 1))
+            Diagnostic::new(CODE, span, format!("day {} works through the night", day.number))
                 .label(format!("{} between midnight and five", Seconds::minutes(night as f64)))
                 .help("plan a shorter day, warm food and beds or a driver for the way home"),
         );

@@ -36,7 +36,7 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
         if day.wrap > day.latest {
             report.find(
                 About::Day(index),
-                Diagnostic::new(CODE, days.span, format!("day {} runs past its wrap", index + 1))
+                Diagnostic::new(CODE, days.span, format!("day {} runs past its wrap", day.number))
                     .label(format!("{} over", span(day.wrap.0 - day.latest.0)))
                     .help(format!(
                         "allow a later wrap, 'wrap {}', or an earlier call, or one more day",

@@ -39,13 +39,13 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
                 let waited = start.0 - day.call.0;
                 if waited > within {
                     let by = day.call.plus(within).clock(&zone);
-                    report.find(About::Day(index), late(days, index, (waited, within), &by));
+                    report.find(About::Day(index), late(days, day.number, (waited, within), &by));
                 }
             }
             None if day.wrap.0 - day.call.0 > within => {
                 let by = day.call.plus(within).clock(&zone);
                 let waited = day.wrap.0 - day.call.0;
-                report.find(About::Day(index), late(days, index, (waited, within), &by));
+                report.find(About::Day(index), late(days, day.number, (waited, within), &by));
             }
             None => {}
         }
@@ -56,8 +56,8 @@ fn first_meal(day: &PlannedDay) -> Option<(crate::order::Minute, crate::order::M
     day.steps.iter().find(|step| step.kind == StepKind::Meal).map(|step| (step.start, step.end))
 }
 
-fn late(days: &Days, index: usize, (waited, within): (i64, i64), by: &str) -> Diagnostic {
-    Diagnostic::new(CODE, days.span, format!("nobody eats in time on day {}", index + 1))
+fn late(days: &Days, number: usize, (waited, within): (i64, i64), by: &str) -> Diagnostic {
+    Diagnostic::new(CODE, days.span, format!("nobody eats in time on day {number}"))
         .label(format!("{} without a meal, {} allowed", span(waited), span(within)))
         .help(format!(
             "eat by {by}, or call {} later, or shorten the morning",

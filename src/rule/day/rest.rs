@@ -24,11 +24,14 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
     let Some(days) = &subject.model.days else { return };
     check_written(subject, days, report);
     let planned = &plan.shoot.days;
-    for (index, (before, after)) in planned.iter().zip(planned.iter().skip(1)).enumerate() {
-        let gap = after.call.0 - before.wrap.0;
+    let before = std::iter::once(None).chain(planned.iter().map(|day| Some(day.wrap)));
+    for (index, (before, after)) in before.zip(planned).enumerate() {
+        // A day that is shot ended when its log says.
+        let Some(before) = before.max(subject.model.record.wrapped_before(after.date)) else { continue };
+        let gap = after.call.0 - before.0;
         let wanted = days.each.get(after.allowed).map_or(REST, |day| (day.rest.0 / 60.0).round() as i64);
         report.instruct(
-            About::Day(index + 1),
+            About::Day(index),
             CODE.name,
             "rest before this day",
             span(gap).to_string(),
@@ -36,10 +39,10 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
         );
         if gap < wanted {
             report.find(
-                About::Day(index + 1),
-                Diagnostic::new(CODE, days.span, format!("too little rest before day {}", index + 2))
+                About::Day(index),
+                Diagnostic::new(CODE, days.span, format!("too little rest before day {}", after.number))
                     .label(format!("{} from wrap to call, {} wanted", span(gap), span(wanted)))
-                    .help(later(before.wrap, wanted, &zone_of(subject.model))),
+                    .help(later(before, wanted, &zone_of(subject.model))),
             );
         }
     }

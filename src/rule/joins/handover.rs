@@ -27,6 +27,8 @@ pub(super) struct Side<'a> {
     /// In pixels of the delivered picture.
     pub(super) focal: Pixels,
     pub(super) placing: Placing,
+    /// Whether it is captured: nothing about how it is shot can be changed any more.
+    pub(super) captured: bool,
     /// How closely its rig is usually placed, whatever was measured.
     pub(super) usual: Placing,
     /// Where it really was against its mark, once it is captured.
@@ -105,6 +107,11 @@ impl<'a> Handover<'a> {
         format!("{} -> {}", self.from.plate.named.path, self.to.plate.named.path)
     }
 
+    /// Whether both sides are captured, so that only the desk can mend it.
+    pub(super) fn is_shot(&self) -> bool {
+        self.from.captured && self.to.captured
+    }
+
     /// Both sides, outgoing first.
     pub(super) fn sides(&self) -> [&Side<'a>; 2] {
         [&self.from, &self.to]
@@ -154,6 +161,7 @@ fn side<'a>(
             offset: out.value.off,
             turn: out.value.turned.unwrap_or(usual.turn),
         }),
+        captured: captured.is_some(),
         measured,
         near: near.or(seen).or(plate.near.map(|near| near.value)),
     }

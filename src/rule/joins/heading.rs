@@ -42,7 +42,7 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
 }
 
 fn instruct(hand: &Handover<'_>, report: &mut Report) {
-    for side in hand.sides() {
+    for side in hand.sides().into_iter().filter(|side| !side.captured) {
         let Some(heading) = side.heading.filter(|_| side.speed.is_some_and(|speed| speed.0 > 0.0)) else {
             continue;
         };

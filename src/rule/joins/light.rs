@@ -1,6 +1,6 @@
 //! `join-light`: whether the sun stands alike when both sides of a join are shot.
 //!
-//! In: planned times, places, the sun. Out: findings where shadows turn or the sun
+//! In: times as planned or as logged, places, the sun. Out: findings where shadows turn or the sun
 //! climbs by more than a join bears, and the clock times between which the second
 //! side must be shot.
 
@@ -28,13 +28,15 @@ const DARK: f64 = -6.0;
 /// How far from the other side's time a window is looked for, minutes.
 const REACH: i64 = 120;
 
-/// One side as planned.
+/// One side as planned, or as it was shot.
 struct Side<'a> {
     plate: PlateId,
     path: &'a str,
     at: GeoPosition,
-    /// Middle of its planned time.
+    /// Middle of its planned time, or when the take to use began.
     when: Minute,
+    /// Whether it is captured, so that its time cannot be moved.
+    shot: bool,
     /// The sun then.
     sun: SunPosition,
     /// Below it the place's own horizon hides the sun.
@@ -46,22 +48,33 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
     for (id, join) in subject.model.joins.iter() {
         let sides = (side(subject, plan, join.from), side(subject, plan, join.to));
         let (Some(from), Some(to)) = sides else { continue };
-        check_join(subject, (id, join), (&from, &to), &zone, report);
+        // The second side is the one that is matched to the other, unless it is shot already.
+        let sides = if to.shot && !from.shot { (&to, &from) } else { (&from, &to) };
+        check_join(subject, (id, join), sides, &zone, report);
     }
 }
 
-/// `None` for lamps, for places without a position, and for what is not planned.
+/// `None` for lamps, for places without a position, and for what is not planned, or was
+/// logged without a clock.
 fn side<'a>(subject: &Subject<'a>, plan: &Plan, id: PlateId) -> Option<Side<'a>> {
     let plate = &subject.breakdown.plates[id];
     let place = &subject.model.places[plate.place];
-    let (_, start, end) = plan.shoot.shot.get(&id)?;
     plate.light.under_sky().then_some(())?;
-    let (at, when) = (place.at?.value, Minute(start.0.midpoint(end.0)));
+    let captured = subject.model.record.captured(id);
+    let when = match captured {
+        Some(capture) => capture.best()?.at?,
+        None => {
+            let (_, start, end) = plan.shoot.shot.get(&id)?;
+            Minute(start.0.midpoint(end.0))
+        }
+    };
+    let at = place.at?.value;
     Some(Side {
         plate: id,
         path: &plate.named.path,
         at,
         when,
+        shot: captured.is_some(),
         sun: position(at, when),
         horizon: place.horizon.map_or(0.0, |own| own.0.max(0.0)),
     })
@@ -79,13 +92,16 @@ fn check_join(
     let fits = |when: Minute| matches(from, to, position(to.at, when), budgets.shadow, budgets.sun);
     let window = window(same_clock(from.when, to.when, zone), fits);
     let how = format!(
-        "'{}' is planned for {}; shadows may turn {} and the sun's height change {}",
+        "'{}' {} {}; shadows may turn {} and the sun's height change {}",
         from.path,
+        if from.shot { "was shot at" } else { "is planned for" },
         clock(from.when, zone),
         budgets.shadow,
         budgets.sun
     );
-    if let Some((first, last)) = window {
+    if let Some((first, last)) = window
+        && !to.shot
+    {
         let clocks = format!("{} and {}", first.clock(zone), last.clock(zone));
         let (date, path) = (first.civil(zone).date(), from.path);
         // Where the plan itself is outside, the card must not ask for what it does not do.
@@ -142,6 +158,13 @@ fn ways(
     window: Option<(Minute, Minute)>,
     zone: &TimeZone,
 ) -> Vec<String> {
+    if to.shot {
+        return vec![
+            "match it in the grade, and write 'accept join-light' with the reason".into(),
+            "join by wipe".into(),
+            "shoot a side again: write 'spoiled' behind its takes in the log".into(),
+        ];
+    }
     let plates = &subject.breakdown.plates;
     let (one, other) = (plates[from.plate].light, plates[to.plate].light);
     let mut ways = Vec::new();
@@ -150,11 +173,15 @@ fn ways(
     }
     if let Some((first, last)) = window {
         ways.push(format!(
-            "shoot '{}' between {} and {}, with 'after {}' in it and fewer takes between",
+            "shoot '{}' between {} and {}{}",
             to.path,
             first.clock(zone),
             last.clock(zone),
-            from.path
+            if from.shot {
+                String::new()
+            } else {
+                format!(", with 'after {}' in it and fewer takes between", from.path)
+            }
         ));
     } else {
         ways.push("shoot both at the same time of day".into());

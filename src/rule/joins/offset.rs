@@ -9,7 +9,7 @@ use crate::craft::join::{self, Placing, Room};
 use crate::craft::optics;
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::{JoinKind, Plate, Rig};
-use crate::quantity::{Length, Pixels, show};
+use crate::quantity::{Angle, Length, Pixels, show};
 use crate::rule::advice::{either, up};
 use crate::rule::plates::kit::{other_modes, other_rigs};
 use crate::rule::plates::lens::{level, px, settable, tape, tilt};
@@ -68,11 +68,13 @@ fn reckon(hand: &Handover<'_>, from: Placing, to: Placing) -> Reckoning {
 /// How closely each side must be placed, outgoing first, as it is printed: beside what
 /// the other side was measured at; of a side that was measured itself, what was asked of it.
 pub(super) fn tolerances(hand: &Handover<'_>) -> [Placing; 2] {
-    let now = reckon(hand, hand.from.placing, hand.to.placing).room;
+    let now = reckon(hand, hand.from.placing, hand.to.placing);
     let planned = reckon(hand, hand.from.usual, hand.to.usual).room;
     hand.sides().map(|side| {
-        let room = if side.measured.is_some() { planned } else { now };
-        let may = join::tolerance(side.usual, room);
+        let may = match side.measured {
+            Some(_) => join::tolerance(side.usual, planned),
+            None => may(hand, side, &now),
+        };
         Placing { offset: show::on_tape(may.offset), turn: show::on_level(may.turn) }
     })
 }
@@ -87,8 +89,9 @@ fn instruct(hand: &Handover<'_>, reckoning: &Reckoning, report: &mut Report) {
     );
     measured(hand, reckoning, &how, report);
     for side in hand.sides().into_iter().filter(|side| side.measured.is_none()) {
-        let may = join::tolerance(side.placing, reckoning.room);
+        let may = may(hand, side, reckoning);
         let about = About::Plate(side.id);
+        lay_over(hand, side, &how, report);
         let (offset, turn) = (tape(may.offset), level(may.turn));
         report.instruct(
             about,
@@ -128,6 +131,21 @@ fn instruct(hand: &Handover<'_>, reckoning: &Reckoning, report: &mut Report) {
                 how.clone(),
             );
         }
+    }
+}
+
+/// The other side is shot: its own frame says better than a mark where it was.
+fn lay_over(hand: &Handover<'_>, side: &Side<'_>, how: &str, report: &mut Report) {
+    let (other, frame, verb) =
+        if side.id == hand.from.id { (&hand.to, "first", "began") } else { (&hand.from, "last", "ended") };
+    let Some(out) = other.measured.map(|out| out.value) else { return };
+    let turned = out.turned.map_or_else(String::new, |turned| format!(" and {turned}"));
+    let text = format!(
+        "'{}' {verb} {}{turned} off the mark: lay its {frame} frame over the camera's screen and match that",
+        other.plate.named.path, out.off
+    );
+    for about in [About::Join(hand.id), About::Plate(side.id)] {
+        report.instruct(about, CODE.name, "match what is shot", text.clone(), how);
     }
 }
 
@@ -263,28 +281,74 @@ fn report_apart(subject: &Subject<'_>, hand: &Handover<'_>, reckoning: &Reckonin
 /// What would mend it, best first: another place for the join, another rig, a
 /// closer placing, another kind of join.
 fn ways(subject: &Subject<'_>, hand: &Handover<'_>, reckoning: &Reckoning) -> Vec<String> {
+    if hand.is_shot() {
+        return at_the_desk(hand, reckoning);
+    }
     let mut ways = Vec::new();
-    if let Some(near) = enough(hand) {
+    if let Some(near) = enough(hand).filter(|_| !hand.sides().iter().any(|side| side.captured)) {
         ways.push(format!("hand over where nothing is nearer, 'near {}' in the mark", metres(near)));
     }
     ways.extend(better_rig(subject, hand));
-    ways.extend(wider_mode(subject, hand));
-    let [from, to] = hand.sides().map(|side| join::tolerance(side.placing, reckoning.room));
-    if from.offset.min(to.offset) >= SETTABLE {
-        ways.push(format!(
-            "place {} within {} and {} of the mark and {} within {} and {}",
-            hand.from.rig.named.label(),
-            tape(from.offset),
-            level(from.turn),
-            hand.to.rig.named.label(),
-            tape(to.offset),
-            level(to.turn)
-        ));
+    if !hand.sides().iter().any(|side| side.captured) {
+        ways.extend(wider_mode(subject, hand));
     }
+    ways.extend(closer(hand, reckoning));
     if hand.join.kind != JoinKind::Wipe {
         ways.push("let something fill the frame and join by wipe".into());
     }
     ways
+}
+
+/// What is left once both sides are shot, cheapest first.
+fn at_the_desk(hand: &Handover<'_>, reckoning: &Reckoning) -> Vec<String> {
+    let over = (reckoning.left - hand.allowance.pixels).0;
+    let mut ways = vec![
+        "look whether another take came closer, and circle that one".to_owned(),
+        format!(
+            "warp or paint the {} too many, and write 'accept join-offset' with the reason",
+            px(Pixels(over))
+        ),
+    ];
+    if hand.join.kind != JoinKind::Wipe {
+        ways.push("join by wipe, with something that fills the frame made at the desk".into());
+    }
+    ways.push("shoot a side again: write 'spoiled' behind its takes in the log".into());
+    ways
+}
+
+/// How closely the rigs must be placed; of a side that is shot that is settled.
+fn closer(hand: &Handover<'_>, reckoning: &Reckoning) -> Option<String> {
+    let free: Vec<&Side<'_>> = hand.sides().into_iter().filter(|side| !side.captured).collect();
+    let each: Vec<(&Side<'_>, Placing)> =
+        free.into_iter().map(|side| (side, may(hand, side, reckoning))).collect();
+    if each.iter().any(|(_, may)| may.offset < SETTABLE) {
+        return None;
+    }
+    let words = each.iter().enumerate().map(|(at, (side, may))| {
+        let of = if at == 0 { " of the mark" } else { "" };
+        format!("{} within {} and {}{of}", side.rig.named.label(), tape(may.offset), level(may.turn))
+    });
+    Some(format!("place {}", words.collect::<Vec<_>>().join(" and ")))
+}
+
+/// How far from the mark a side that is still to be shot may be. What the other side was
+/// measured to be out is spent already; else both share what the join hides.
+fn may(hand: &Handover<'_>, side: &Side<'_>, reckoning: &Reckoning) -> Placing {
+    let other = if side.id == hand.from.id { &hand.to } else { &hand.from };
+    if other.measured.is_none() {
+        return join::tolerance(side.placing, reckoning.room);
+    }
+    let spent = other.placing;
+    let turn = (join::turn_allowed(hand.focal, hand.spare) - spent.turn).max(side.placing.turn);
+    let shown = (join::turn_error(hand.focal, spent.turn + turn) - hand.spare).max(Pixels(0.0));
+    let each_metre = hand.parallax(Length(1.0), Length(0.0)).0;
+    let left = (hand.allowance.pixels - shown).max(Pixels(0.0)).0;
+    let offset = if each_metre > 0.0 { left / each_metre - spent.offset.0 } else { f64::INFINITY };
+    let most = |value: f64, loosest: f64, own: f64| value.clamp(0.0, loosest.max(own));
+    Placing {
+        offset: Length(most(offset, join::LOOSEST.offset.0, side.placing.offset.0)),
+        turn: Angle(most(turn.0, join::LOOSEST.turn.0, side.placing.turn.0)),
+    }
 }
 
 /// A rig of the kit that comes close enough in place of one of the two.
@@ -298,7 +362,7 @@ fn better_rig(subject: &Subject<'_>, hand: &Handover<'_>) -> Option<String> {
             if side.id == hand.from.id { (own, hand.to.placing) } else { (hand.from.placing, own) };
         reckon(hand, from, to).room.fits()
     };
-    hand.sides().into_iter().find_map(|side| {
+    hand.sides().into_iter().filter(|side| !side.captured).find_map(|side| {
         let (_, rig) = other_rigs(subject.model, side.plate).find(|(_, rig)| fits(rig, side))?;
         let (offset, turn) = rig.placing?;
         Some(format!(

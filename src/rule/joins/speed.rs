@@ -33,15 +33,14 @@ pub(super) fn shows_movement(hand: &Handover<'_>) -> bool {
 
 fn check(subject: &Subject<'_>, report: &mut Report) {
     for hand in handover::all(subject) {
-        instruct(&hand, report);
-        let (Some(from), Some(to)) = (hand.from.speed, hand.to.speed) else { continue };
-        if !shows_movement(&hand) {
-            continue;
-        }
         let flows = [hand.from.flow(subject), hand.to.flow(subject)];
         let apart = Pixels((flows[0].0 - flows[1].0).abs());
         let allowed = (flows[0].max(flows[1]) * STEP).max(hand.width * UNSEEN);
-        if apart > allowed {
+        let jumps = apart > allowed;
+        instruct(&hand, report);
+        measured(&hand, jumps, report);
+        let (Some(from), Some(to)) = (hand.from.speed, hand.to.speed) else { continue };
+        if jumps && shows_movement(&hand) {
             find(&hand, (from, to), flows, report);
         }
     }
@@ -58,7 +57,8 @@ fn instruct(hand: &Handover<'_>, report: &mut Report) {
     if hand.mark.is_none() {
         return;
     }
-    for (side, other) in [(&hand.from, &hand.to), (&hand.to, &hand.from)] {
+    let sides = [(&hand.from, &hand.to), (&hand.to, &hand.from)];
+    for (side, other) in sides.into_iter().filter(|(side, _)| !side.captured) {
         let Some(speed) = side.speed.or(other.speed).filter(|speed| speed.0 > 0.0) else { continue };
         let slack = show::number(slack(speed).0, 1);
         let how = if side.speed.is_some() {
@@ -84,6 +84,48 @@ fn instruct(hand: &Handover<'_>, report: &mut Report) {
     }
 }
 
+/// What both sides were measured to do at the mark, for whoever joins them.
+fn measured(hand: &Handover<'_>, jumps: bool, report: &mut Report) {
+    let speed = |side: &handover::Side<'_>| side.measured.and_then(|out| out.value.speed);
+    let (Some(from), Some(to)) = (speed(&hand.from), speed(&hand.to)) else { return };
+    let mut text = format!(
+        "'{}' left at {from}, '{}' came in at {to}",
+        hand.from.plate.named.path, hand.to.plate.named.path
+    );
+    if jumps && to.0 > 0.0 {
+        text.push_str(&format!(
+            ": played at {} % across the join, it flows alike",
+            show::number(100.0 * from.0 / to.0, 0)
+        ));
+    } else {
+        text.push_str(": the difference passes unseen");
+    }
+    let how = format!("{} % passes unseen at a join ({PRACTICE})", show::number(STEP * 100.0, 0));
+    report.instruct(About::Join(hand.id), CODE.name, "speed at the hand-over, measured", text, how);
+}
+
+/// One speed for both sides: that of the side that is shot, else between them; `None`
+/// where both are shot.
+fn one_speed(hand: &Handover<'_>, (from, to): (Speed, Speed)) -> Option<String> {
+    let between = Speed((from.0 + to.0) / 2.0);
+    Some(match (hand.from.captured, hand.to.captured, hand.mark) {
+        (true, true, _) => return None,
+        (true, false, Some(mark)) => {
+            format!("shoot '{}' as fast, 'enters {} at {from}'", hand.to.plate.named.path, mark.named.path)
+        }
+        (false, true, Some(mark)) => {
+            format!("shoot '{}' as fast, 'leaves {} at {to}'", hand.from.plate.named.path, mark.named.path)
+        }
+        (true, false, None) => format!("shoot '{}' at {from}", hand.to.plate.named.path),
+        (false, true, None) => format!("shoot '{}' at {to}", hand.from.plate.named.path),
+        (false, false, Some(mark)) => format!(
+            "bring both sides to one speed, 'leaves {0} at {between}' and 'enters {0} at {between}'",
+            mark.named.path
+        ),
+        (false, false, None) => format!("bring both sides to {between}"),
+    })
+}
+
 fn find(hand: &Handover<'_>, speeds: (Speed, Speed), flows: [Pixels; 2], report: &mut Report) {
     let (from, to) = speeds;
     let mut ways = Vec::new();
@@ -97,21 +139,14 @@ fn find(hand: &Handover<'_>, speeds: (Speed, Speed), flows: [Pixels; 2], report:
             ));
         }
     }
-    let between = Speed((from.0 + to.0) / 2.0);
-    ways.insert(
-        0,
-        match hand.mark {
-            Some(mark) => format!(
-                "bring both sides to one speed, 'leaves {0} at {between}' and 'enters {0} at {between}'",
-                mark.named.path
-            ),
-            None => format!("bring both sides to {between}"),
-        },
-    );
+    if let Some(one) = one_speed(hand, speeds) {
+        ways.insert(0, one);
+    }
     ways.push("join by wipe or whip, which hide the change".into());
     let line = |side: &super::handover::Side<'_>, leaves: bool| {
         let at = if leaves { &side.plate.leaves } else { &side.plate.enters };
-        at.as_ref().map_or(side.plate.named.span, |at| at.span)
+        let logged = side.measured.filter(|out| out.value.speed.is_some()).map(|out| out.span);
+        logged.or(at.as_ref().map(|at| at.span)).unwrap_or(side.plate.named.span)
     };
     let mut diagnostic = Diagnostic::new(
         CODE,

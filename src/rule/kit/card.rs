@@ -64,7 +64,7 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
                     Diagnostic::new(
                         CODE,
                         card.span,
-                        format!("the cards of {} fill up on day {}", camera.named.label(), index + 1),
+                        format!("the cards of {} fill up on day {}", camera.named.label(), day.number),
                     )
                     .label(format!("{} recorded, {} of space", Data(usage.bytes), Data(usage.space)))
                     .help(more_cards(camera, usage.bytes)),

@@ -54,7 +54,8 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
         );
     }
     for ((day, rig), plates) in by_day {
-        check_day(subject, day, rig, &plates, report);
+        let number = plan.shoot.days.get(day).map_or(day + 1, |day| day.number);
+        check_day(subject, (day, number), rig, &plates, report);
     }
 }
 
@@ -81,7 +82,13 @@ fn check_take(subject: &Subject<'_>, id: PlateId, report: &mut Report) {
     }
 }
 
-fn check_day(subject: &Subject<'_>, day: usize, rig: RigId, plates: &[PlateId], report: &mut Report) {
+fn check_day(
+    subject: &Subject<'_>,
+    (day, number): (usize, usize),
+    rig: RigId,
+    plates: &[PlateId],
+    report: &mut Report,
+) {
     let rig = &subject.model.rigs[rig];
     let Some(endurance) = rig.endurance else { return };
     let needed: u32 = plates
@@ -97,7 +104,7 @@ fn check_day(subject: &Subject<'_>, day: usize, rig: RigId, plates: &[PlateId], 
         Diagnostic::new(
             CODE,
             endurance.span,
-            format!("the flights of day {} need more packs than {} has", day + 1, rig.named.label()),
+            format!("the flights of day {number} need more packs than {} has", rig.named.label()),
         )
         .label(format!("{needed} packs of flying, {} at hand and none charged on the day", rig.packs))
         .help(format!(

@@ -4,7 +4,7 @@
 //! plate of a group needs another set-up, or where the plan would part the group.
 
 use crate::diagnostic::{Code, Diagnostic, Severity};
-use crate::model::{Model, Plate, PlateId};
+use crate::model::{Capture, Model, Plate, PlateId};
 use crate::order::{Plan, StepKind};
 use crate::quantity::{Angle, Length, show};
 use crate::recipe::Group;
@@ -72,6 +72,10 @@ fn check_same(subject: &Subject<'_>, first: PlateId, other: PlateId, report: &mu
     if differences.is_empty() {
         return;
     }
+    if let Some(moved) = was_moved(subject, (first, other), &differences) {
+        report.find(About::Plate(other), moved);
+        return;
+    }
     let what: Vec<&str> = differences.iter().map(|(what, _)| *what).collect();
     let lines: Vec<String> = differences.iter().map(|(_, line)| format!("'{line}'")).collect();
     report.find(
@@ -94,6 +98,41 @@ fn check_same(subject: &Subject<'_>, first: PlateId, other: PlateId, report: &mu
             two.named.path
         )),
     );
+}
+
+/// Both are captured and were measured apart: no line of the text mends that, and what
+/// is shot stays shot, so it is a warning for whoever looks at the takes.
+fn was_moved(
+    subject: &Subject<'_>,
+    (first, other): (PlateId, PlateId),
+    differences: &[(&'static str, String)],
+) -> Option<Diagnostic> {
+    let record = &subject.model.record;
+    let (one, two) = (record.captured(first)?, record.captured(other)?);
+    let line = |capture: &Capture, what: &str| match what {
+        "lens height" => capture.measured.height.map(|line| line.span),
+        "tilt" => capture.measured.tilt.map(|line| line.span),
+        "heading" => capture.measured.heading.map(|line| line.span),
+        _ => None,
+    };
+    let both = |what: &str| line(one, what).zip(line(two, what));
+    let lines: Option<Vec<_>> = differences.iter().map(|(what, _)| both(what)).collect();
+    let &(here, there) = lines.as_ref()?.first()?;
+    let what: Vec<&str> = differences.iter().map(|(what, _)| *what).collect();
+    let [one, two] = [first, other].map(|id| subject.breakdown.plates[id].named.path.as_str());
+    let mut found = Diagnostic::new(
+        CODE,
+        there,
+        format!("'{two}' is locked together with '{one}', and another {} was measured", what.join(", ")),
+    )
+    .label("the camera moved between them, or one number is wrong")
+    .other(here, "measured first")
+    .help(format!(
+        "lay both takes over each other; write one number in both where they agree, else write 'spoiled' \
+         behind the take of '{two}', and the group is shot again"
+    ));
+    found.severity = Severity::Warning;
+    Some(found)
 }
 
 /// A group stands on one day, and between its first and last plate nothing else is fitted or shot.
