@@ -232,12 +232,14 @@ impl Compiled {
     /// Every view of the packet, from which its documents are made.
     pub fn packet(&self, draft: bool) -> packet::Packet {
         let text_hash = self.text_hash();
+        let seconds = order::explain::seconds(&self.model, &self.breakdown, &self.work, &self.plan.shoot);
         packet::assemble(&packet::Input {
             sources: &self.sources,
             model: &self.model,
             breakdown: &self.breakdown,
             work: &self.work,
             plan: &self.plan,
+            seconds: &seconds,
             findings: &self.findings,
             diagnostics: &self.diagnostics,
             draft,

@@ -196,7 +196,7 @@ fn shot(built: &Built, days: &[PlannedDay]) -> BTreeMap<PlateId, (usize, Minute,
 }
 
 /// What the plan pays for what.
-fn price(built: &Built, scored: &Scored) -> Vec<Paid> {
+pub(crate) fn price(built: &Built, scored: &Scored) -> Vec<Paid> {
     let (problem, weights) = (&built.problem, &built.problem.weights);
     let mut sum = Spent::default();
     for worked in scored.worked.values().flatten() {

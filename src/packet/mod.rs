@@ -10,6 +10,7 @@ use crate::diagnostic::Diagnostic;
 use crate::graph::Work;
 use crate::model::Model;
 use crate::order::Plan;
+use crate::order::explain::Second;
 use crate::recipe::Breakdown;
 use crate::rule::Findings;
 use crate::source::Sources;
@@ -52,6 +53,8 @@ pub struct Input<'a> {
     pub work: &'a Work,
     /// Both plans.
     pub plan: &'a Plan,
+    /// The next best order of each day of which one is known.
+    pub seconds: &'a [Second],
     /// What the rules said.
     pub findings: &'a Findings,
     /// Everything that stands, of every stage, sorted.

@@ -117,7 +117,10 @@ impl Telling<'_> {
         let text = match count {
             0 | 1 => format!("Before it: {} ({since}).", anchor.text),
             count => {
-                format!("{count} passes follow each other without a gap since {since}: {}.", anchor.text)
+                format!(
+                    "{count} passes fill the hours of work up to it; before them, at {since}: {}.",
+                    anchor.text
+                )
             }
         };
         said.push(self.said(text, anchor.span));

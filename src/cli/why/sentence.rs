@@ -4,7 +4,7 @@
 //! nearest in full, what lies farther added up.
 
 use seamster::order::Minute;
-use seamster::order::explain::{AnchorKind, Chain, Held, Link, LinkKind, Room};
+use seamster::order::explain::{AnchorKind, Chain, Held, Link, LinkKind, Room, listed};
 
 /// Links that are told one by one; what is farther is added up.
 const TOLD: usize = 3;
@@ -81,37 +81,31 @@ fn length(link: &Link) -> i64 {
     link.to.0 - link.from.0
 }
 
-/// One of it, several of it, and whether a link is of it.
-type Kind = (&'static str, &'static str, fn(&LinkKind) -> bool);
+/// Several of it, and whether a link is of it.
+type Kind = (&'static str, fn(&LinkKind) -> bool);
 
-/// Links of one kind added up: `3 plates (12 min)`.
+/// Links of one kind added up, `3 plates (12 min)`; what is alone of its kind is named.
 fn added(links: &[Link]) -> Vec<String> {
     let kinds: [Kind; 8] = [
-        ("plate", "plates", |kind| matches!(kind, LinkKind::Shoot(_))),
-        ("way", "ways", |kind| matches!(kind, LinkKind::Way(..) | LinkKind::Pack)),
-        ("set-up", "set-ups", |kind| matches!(kind, LinkKind::Fit(_) | LinkKind::Turn(_))),
-        ("reset", "resets", |kind| matches!(kind, LinkKind::Reset)),
-        ("meal", "meals", |kind| matches!(kind, LinkKind::Meal)),
-        ("wait", "waits", |kind| matches!(kind, LinkKind::Wait | LinkKind::Charge(..))),
-        ("pass", "passes", |kind| matches!(kind, LinkKind::Pass(_))),
-        ("arrival and word on safety", "arrivals", |kind| matches!(kind, LinkKind::Arrive)),
+        ("arrivals", |kind| matches!(kind, LinkKind::Arrive)),
+        ("plates", |kind| matches!(kind, LinkKind::Shoot(_))),
+        ("ways", |kind| matches!(kind, LinkKind::Way(..) | LinkKind::Pack)),
+        ("set-ups", |kind| matches!(kind, LinkKind::Fit(_) | LinkKind::Turn(_))),
+        ("resets", |kind| matches!(kind, LinkKind::Reset)),
+        ("meals", |kind| matches!(kind, LinkKind::Meal)),
+        ("waits", |kind| matches!(kind, LinkKind::Wait | LinkKind::Charge(..))),
+        ("passes", |kind| matches!(kind, LinkKind::Pass(_))),
     ];
-    let of = |(one, many, is): &Kind| {
+    let of = |(many, is): &Kind| {
         let own: Vec<&Link> = links.iter().filter(|link| is(&link.kind)).collect();
         let sum: i64 = own.iter().map(|link| length(link)).sum();
-        let word = if own.len() == 1 { one } else { many };
-        (!own.is_empty()).then(|| format!("{} {word} ({})", own.len(), minutes(sum)))
+        match own.as_slice() {
+            [] => None,
+            [one] => Some(named(one)),
+            _ => Some(format!("{} {many} ({})", own.len(), minutes(sum))),
+        }
     };
     kinds.iter().filter_map(of).collect()
-}
-
-/// "a, b and c".
-pub(super) fn listed(parts: &[String]) -> String {
-    match parts {
-        [] => String::new(),
-        [one] => one.clone(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
-    }
 }
 
 #[cfg(test)]
@@ -147,5 +141,13 @@ mod tests {
         let told = before(&chain(many.collect(), 0));
         assert!(told.starts_with("the call is at 06:02, and then come 4 resets (40 min), drying"), "{told}");
         assert_eq!(told.matches("drying (10 min)").count(), 3);
+        let mut far: Vec<Link> =
+            (2..6).rev().map(|at| link(at, at + 1, LinkKind::Reset, "drying takes 1 min")).collect();
+        far.push(link(1, 2, LinkKind::Meal, "the meal takes 1 min"));
+        far.push(link(0, 1, LinkKind::Arrive, "arriving takes 1 min"));
+        let told = before(&chain(far, 0));
+        let begins =
+            "the call is at 06:02, and then come arriving (1 min), drying (1 min), the meal (1 min), drying";
+        assert!(told.starts_with(begins), "{told}");
     }
 }

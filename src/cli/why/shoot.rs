@@ -2,10 +2,10 @@
 
 use super::answer::{Answer, Said, When};
 use super::sentence;
-use super::telling::{Telling, price};
+use super::telling::Telling;
 use seamster::Compiled;
 use seamster::model::{PlateId, StateOf};
-use seamster::order::explain::{self, Change, Held, Moved, Second};
+use seamster::order::explain::{self, Change, Held, Moved, Second, price, traded};
 use seamster::order::{Minute, PlannedDay, Step, StepKind};
 use seamster::source::Span;
 
@@ -27,7 +27,7 @@ impl Telling<'_> {
         }
         answer.bound =
             why.bound.iter().chain(&why.joined).map(|tie| self.said(tie.text.clone(), tie.span)).collect();
-        answer.otherwise = why.others.iter().map(|other| self.other(other)).collect();
+        answer.otherwise = why.others.iter().map(|other| self.other(held, other)).collect();
         answer.moves = why.moves.iter().map(|moved| self.moved(held, moved)).collect();
         answer.in_vain = self.in_vain(&why.in_vain);
     }
@@ -68,13 +68,16 @@ impl Telling<'_> {
     }
 
     /// What another order or another day would cost.
-    fn other(&self, other: &Moved) -> Said {
+    fn other(&self, held: &Held, other: &Moved) -> Said {
         let costs = match -other.saves {
-            more if more > 0 => format!("{} dearer{}", price(more), self.trades(&other.trades)),
+            more if more >= 50 => format!("{} dearer{}", price(more), traded(&other.trades)),
             _ => "no dearer".to_owned(),
         };
         let at = match other.to {
-            explain::When::Shot(_, start) => format!("shot at {}", self.clock(start)),
+            explain::When::Shot(date, start) if date == self.date(held.start) => {
+                format!("shot at {}", self.clock(start))
+            }
+            explain::When::Shot(date, start) => format!("shot on {date} at {}", self.clock(start)),
             _ => "not shot at all".to_owned(),
         };
         Said::plain(format!("if {}: {at}, {costs}", self.change(&other.change)))
@@ -88,20 +91,8 @@ impl Telling<'_> {
             explain::When::Shot(date, start) => format!("{} on {date}", self.clock(start)),
             explain::When::Done(_) | explain::When::Never => return Said::plain(String::new()),
         };
-        let saves = format!("{} cheaper{}", price(moved.saves), self.trades(&moved.trades));
+        let saves = format!("{} cheaper{}", price(moved.saves), traded(&moved.trades));
         self.said(format!("if {}: {to}, {saves}", self.change(&moved.change)), moved.span)
-    }
-
-    /// What is paid more and less for; what is less than a minute is left out.
-    pub(super) fn trades(&self, trades: &[(&'static str, i64)]) -> String {
-        let mut loud: Vec<&(&'static str, i64)> =
-            trades.iter().filter(|(_, more)| more.abs() >= 100).collect();
-        loud.sort_by_key(|(_, more)| std::cmp::Reverse(more.abs()));
-        let words = |(what, more): &(&'static str, i64)| {
-            format!("{what} {} {}", price(*more), if *more > 0 { "more" } else { "less" })
-        };
-        let words: Vec<String> = loud.into_iter().map(words).collect();
-        if words.is_empty() { String::new() } else { format!(" ({})", words.join(", ")) }
     }
 
     /// A planned day: `day 1`, `1` or its date; `None` where the word is none of these.
@@ -132,17 +123,13 @@ impl Telling<'_> {
             let each = plates.iter().map(|&plate| self.compiled.breakdown.plates[plate].named.label());
             each.map(|title| format!("'{title}'")).collect::<Vec<_>>().join(", ")
         };
-        let costs = match second.dearer {
-            dearer if dearer >= 50 => format!("{} dearer", price(dearer)),
-            _ => "as cheap".to_owned(),
-        };
         Said::plain(format!(
-            "the next best: {} in place of {}: call {}, packed {}, {costs}{}",
+            "the next best: {} in place of {}: call {}, packed {}, {}",
             titles(&second.order),
             titles(&second.instead_of),
             self.clock(second.call),
             self.clock(second.wrap),
-            self.trades(&second.trades)
+            second.costs()
         ))
     }
 

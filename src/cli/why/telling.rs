@@ -9,7 +9,6 @@ use seamster::graph::{self, Node, Reason};
 use seamster::model::Origin;
 use seamster::order::explain::{Chain, Change, Explainer, LinkKind};
 use seamster::order::{Effort, Minute, Unplanned};
-use seamster::quantity::show;
 use seamster::source::Span;
 
 /// A compiled sequence, ready to tell of.
@@ -235,11 +234,6 @@ impl<'a> Telling<'a> {
     pub(super) fn stamp(&self, at: Minute) -> String {
         format!("{}T{}", self.date(at), self.clock(at))
     }
-}
-
-/// Hundredths of a minute on the way, in words.
-pub(super) fn price(hundredths: i64) -> String {
-    format!("{} min", show::number((hundredths.abs() as f64 / 100.0).round(), 0))
 }
 
 fn kind(node: Node) -> &'static str {

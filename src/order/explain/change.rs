@@ -3,6 +3,7 @@
 //! Rest, meals, a day off in the week and whoever watches are never asked for;
 //! some changes serve only to find out what keeps something out of the plan.
 
+use super::listed;
 use crate::model::{CameraId, DeskId, Model, PersonId, PlaceId, PlateId, RigId, StateOf};
 use crate::quantity::Seconds;
 use crate::recipe::Breakdown;
@@ -142,7 +143,7 @@ impl Change {
     /// In words that follow "if": `Rope-walk alley were open 60 min earlier`.
     pub fn words(&self, model: &Model, breakdown: &Breakdown) -> String {
         let plate = |id: &PlateId| format!("'{}'", breakdown.plates[*id].named.label());
-        let titles = |ids: &[PlateId]| ids.iter().map(plate).collect::<Vec<_>>().join(" and ");
+        let titles = |ids: &[PlateId]| listed(&ids.iter().map(plate).collect::<Vec<_>>());
         let date = |at: usize| {
             let day = model.days.as_ref().and_then(|days| days.each.get(at));
             day.map_or(String::new(), |day| day.date.to_string())

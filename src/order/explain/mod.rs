@@ -30,6 +30,7 @@ use super::waits::Before;
 use super::{Effort, Plan, StepKind};
 use crate::graph::Work;
 use crate::model::{JoinId, Model, PlateId};
+use crate::quantity::show;
 use crate::recipe::{Breakdown, PassId};
 use crate::source::Span;
 use day::DayView;
@@ -129,9 +130,7 @@ impl<'a> Explainer<'a> {
     /// The next best order of a day, by its place in the plan, where one is known.
     pub fn second(&self, day: usize) -> Option<Second> {
         let World { model, breakdown, work, .. } = &self.world;
-        // One question may be thought about longer than a packet.
-        let effort = Effort(self.effort.0.max(1).saturating_mul(4));
-        seconds(model, breakdown, work, self.plan, effort).into_iter().find(|second| second.day == day)
+        seconds(model, breakdown, work, &self.plan.shoot).into_iter().find(|second| second.day == day)
     }
 
     /// How far apart both sides of a join are shot, as the first side sees it.
@@ -218,6 +217,31 @@ fn written(model: &Model) -> BTreeSet<Span> {
     let needs =
         plates.flat_map(|plate| &plate.needs).chain(model.beats.values().flat_map(|beat| &beat.needs));
     after.chain(needs.map(|need| need.span)).collect()
+}
+
+/// Hundredths of a minute on the way, in words: `4 min`.
+pub fn price(hundredths: i64) -> String {
+    format!("{} min", show::number((hundredths.abs() as f64 / 100.0).round(), 0))
+}
+
+/// What is paid more and less for, in brackets, the most first; what is less than a minute is left out.
+pub fn traded(trades: &[(&'static str, i64)]) -> String {
+    let mut loud: Vec<&(&'static str, i64)> = trades.iter().filter(|(_, more)| more.abs() >= 100).collect();
+    loud.sort_by_key(|(_, more)| std::cmp::Reverse(more.abs()));
+    let words = |(what, more): &(&'static str, i64)| {
+        format!("{what} {} {}", price(*more), if *more > 0 { "more" } else { "less" })
+    };
+    let words: Vec<String> = loud.into_iter().map(words).collect();
+    if words.is_empty() { String::new() } else { format!(" ({})", words.join(", ")) }
+}
+
+/// "a, b and c".
+pub fn listed(parts: &[String]) -> String {
+    match parts {
+        [] => String::new(),
+        [one] => one.clone(),
+        [most @ .., last] => format!("{} and {last}", most.join(", ")),
+    }
 }
 
 /// What was tried and moved nothing.

@@ -1,28 +1,30 @@
 //! The next best order of a day: what comes where, what it costs more, what it trades.
 //!
-//! In: the sequence and its plan. Out: for each day the cheapest order of its
-//! set-ups but its own. Every other order has some two neighbours of the planned
-//! one the other way round, so each pair of neighbours is turned in trial and the
-//! whole shoot planned again around it (as in ranking the solutions of an assignment,
-//! K. G. Murty 1968), with every plate held to its day. A limit in work: where it does
-//! not reach for every pair of a day, nothing is said of that day.
+//! In: the sequence and its plan. Out: for each day the cheapest order of its set-ups
+//! but its own, every other day left as it is. Up to six runs of set-ups every order
+//! is worked through; beyond, every order in which one run comes elsewhere or one
+//! stretch goes the other way round. A limit in work: where it ends before a day is
+//! gone through, nothing is said of that day.
 
-use super::change::Change;
-use super::conflict::solving;
+use super::traded;
 use super::what_if::trades;
-use super::world::World;
 use crate::graph::Work;
+use crate::model::arena::Id;
 use crate::model::{Model, PlateId};
-use crate::order::Effort;
-use crate::order::blocks::Bounds;
-use crate::order::plan::{Minute, Plan, PlannedDay, ShootPlan, StepKind};
+use crate::order::blocks::{Bounds, Built, build};
+use crate::order::duration::ARRIVE;
+use crate::order::plan::{Minute, PlannedDay, ShootPlan, StepKind};
 use crate::order::setting::Setting;
-use crate::order::shooting::shoot;
+use crate::order::shoot::problem::{BlockId, DayId};
+use crate::order::shoot::score::{Effort, Scored};
+use crate::order::shooting::price;
 use crate::recipe::Breakdown;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeSet;
 
-/// So many plates may be planned in trial for all days of one plan.
-const WORK: u64 = 2_000;
+/// So many blocks may be worked in trial for one plan.
+const WORK: i64 = 100_000;
+/// Up to so many runs of set-ups every order is worked through.
+const EVERY: usize = 6;
 /// An order is nearly as good while it costs no more than this, in hundredths of a minute on the
 /// way: a quarter of an hour (common practice, no source).
 const NEARLY: i64 = 1_500;
@@ -51,111 +53,153 @@ impl Second {
     pub fn is_nearly_as_good(&self) -> bool {
         self.dearer <= NEARLY
     }
+
+    /// "4 min dearer (on the way 6 min more, people waiting 2 min less)".
+    pub fn costs(&self) -> String {
+        let dearer = match self.dearer {
+            ..50 => "as cheap".to_owned(),
+            dearer => format!("{} dearer", super::price(dearer)),
+        };
+        format!("{dearer}{}", traded(&self.trades))
+    }
 }
 
 /// The next best order of each day of which one is known, in order of days.
-pub fn seconds(
-    model: &Model,
-    breakdown: &Breakdown,
-    work: &Work,
-    plan: &Plan,
-    effort: Effort,
-) -> Vec<Second> {
-    // Another order has its price by itself; what moved since a kept plan is no part of it.
-    let model = &Model { kept: model.kept.pins_alone(), ..model.clone() };
-    let plates: BTreeSet<PlateId> = plan.shoot.shot.keys().copied().collect();
-    let allowed = |day: usize| plan.shoot.days.get(day).map(|day| day.allowed);
-    let held = plan.shoot.shot.iter().filter_map(|(&plate, &(day, ..))| Some((plate, allowed(day)?)));
-    let bounds: Bounds = held.map(|(plate, at)| (plate, (at, at))).collect();
-    let world = World::new(model, breakdown, work);
-    let trials = Trials { world, plan: &plan.shoot, plates, bounds, effort };
-    let mut left = effort.of(WORK);
-    (0..plan.shoot.days.len()).filter_map(|day| trials.second(day, &mut left)).collect()
+pub fn seconds(model: &Model, breakdown: &Breakdown, work: &Work, plan: &ShootPlan) -> Vec<Second> {
+    let setting = Setting::new(model, breakdown, work);
+    let plates: BTreeSet<PlateId> = plan.shot.keys().copied().collect();
+    let built = build(&setting, &plates, &Bounds::new());
+    let orders: Vec<(DayId, Vec<BlockId>)> =
+        plan.days.iter().map(|day| (DayId::from_index(day.allowed), blocks(&built, day))).collect();
+    let effort = Effort::new(WORK);
+    let Some(planned) = Scored::empty(&built.problem).with(&built.problem, orders, Vec::new(), &effort)
+    else {
+        return Vec::new();
+    };
+    let search = Search { built, planned, effort };
+    plan.days.iter().enumerate().filter_map(|(at, day)| search.second(at, day)).collect()
+}
+
+/// The blocks of a day, in order.
+fn blocks(built: &Built, day: &PlannedDay) -> Vec<BlockId> {
+    let mut order: Vec<BlockId> = Vec::new();
+    for step in &day.steps {
+        if let StepKind::Shoot(plate) = step.kind
+            && let Some(&block) = built.block_of.get(&plate)
+            && !order.contains(&block)
+        {
+            order.push(block);
+        }
+    }
+    order
 }
 
 /// What is tried on.
-struct Trials<'t> {
-    world: World<'t>,
-    plan: &'t ShootPlan,
-    plates: BTreeSet<PlateId>,
-    bounds: Bounds,
+struct Search {
+    built: Built,
+    planned: Scored,
     effort: Effort,
 }
 
-impl Trials<'_> {
-    /// The next best order of one day; nothing where there is none, or the work does not reach.
-    fn second(&self, at: usize, left: &mut u64) -> Option<Second> {
-        let day = self.plan.days.get(at)?;
-        let own = setups(self.plan, day);
-        let pairs = own.windows(2).filter_map(|pair| match pair {
-            [one, other] => Some((*one, *other)),
-            _ => None,
-        });
-        let pairs: Vec<(PlateId, PlateId)> = pairs.collect();
-        *left = left.checked_sub(solving(self.plates.len()) * pairs.len() as u64)?;
-        let mut best: Option<(i64, ShootPlan)> = None;
-        for (one, other) in pairs {
-            let shot = self.turned(one, other);
-            let same = shot.days.iter().find(|tried| tried.allowed == day.allowed);
-            let turned = same.is_some_and(|same| {
-                let tried = setups(&shot, same);
-                let place = |plate| tried.iter().position(|known| *known == plate);
-                tried != own && place(other) < place(one)
-            });
-            let whole = shot.unplanned.is_empty() && shot.shot.len() == self.plates.len();
-            if turned && whole && best.as_ref().is_none_or(|(cost, _)| shot.cost < *cost) {
-                best = Some((shot.cost, shot));
+impl Search {
+    fn second(&self, at: usize, day: &PlannedDay) -> Option<Second> {
+        let problem = &self.built.problem;
+        let id = DayId::from_index(day.allowed);
+        let runs = self.runs(&self.planned.days[id]);
+        let mut best: Option<(Vec<usize>, Scored)> = None;
+        for order in orders(runs.len()) {
+            let blocks: Vec<BlockId> =
+                order.iter().filter_map(|&run| runs.get(run)).flatten().copied().collect();
+            let tried = self.planned.with(problem, vec![(id, blocks)], Vec::new(), &self.effort);
+            if !self.effort.is_left() {
+                return None;
+            }
+            if let Some(tried) = tried
+                && best.as_ref().is_none_or(|(_, known)| tried.cost < known.cost)
+            {
+                best = Some((order, tried));
             }
         }
-        let (cost, shot) = best?;
-        let tried = shot.days.iter().find(|tried| tried.allowed == day.allowed)?;
-        let (order, instead_of) = apart(setups(&shot, tried), own);
+        let (order, tried) = best?;
+        let begins = |run: usize| {
+            let block = runs.get(run)?.first()?;
+            self.built.plates[*block].first().copied()
+        };
+        let same = |places: &mut dyn Iterator<Item = (usize, &usize)>| {
+            places.take_while(|(place, run)| place == *run).count()
+        };
+        let front = same(&mut order.iter().enumerate());
+        let back = same(&mut (0..order.len()).rev().zip(order.iter().rev()));
+        let stretch = front..order.len().saturating_sub(back);
+        let worked = tried.worked[id].as_ref()?;
         Some(Second {
             day: at,
-            order,
-            instead_of,
-            call: tried.call,
-            wrap: tried.wrap,
-            dearer: (cost - self.plan.cost).max(0),
-            trades: trades(&shot.price, &self.plan.price),
+            order: order.get(stretch.clone())?.iter().filter_map(|&run| begins(run)).collect(),
+            instead_of: stretch.filter_map(begins).collect(),
+            call: Minute(worked.start - ARRIVE),
+            wrap: Minute(worked.wrap),
+            dearer: (tried.cost - self.planned.cost).max(0),
+            trades: trades(&price(&self.built, &tried), &price(&self.built, &self.planned)),
         })
     }
 
-    /// The shoot with the second of two plates before the first, every plate on its day.
-    fn turned(&self, one: PlateId, other: PlateId) -> ShootPlan {
-        let world = self.world.with(&Change::Before(other, one));
-        let mut setting = Setting::new(&world.model, &world.breakdown, &world.work);
-        setting.effort = self.effort;
-        shoot(&setting, &self.plates, &self.bounds, &BTreeMap::new())
+    /// Neighbours of one set-up together.
+    fn runs(&self, order: &[BlockId]) -> Vec<Vec<BlockId>> {
+        let setup = |block: &BlockId| self.built.problem.blocks[*block].setup;
+        order.chunk_by(|one, other| setup(one) == setup(other)).map(<[BlockId]>::to_vec).collect()
     }
 }
 
-/// The plates that begin each run of one set-up on a day.
-fn setups(plan: &ShootPlan, day: &PlannedDay) -> Vec<PlateId> {
-    let shot = day.steps.iter().filter_map(|step| match step.kind {
-        StepKind::Shoot(plate) => Some(plate),
-        _ => None,
-    });
-    let mut begins: Vec<PlateId> = Vec::new();
-    let mut last = None;
-    for plate in shot {
-        let setup = plan.setups.iter().find(|(_, setup)| setup.plates.contains(&plate)).map(|(id, _)| id);
-        if setup.is_none() || setup != last {
-            begins.push(plate);
+/// Orders of so many things but the one they are in.
+fn orders(many: usize) -> Vec<Vec<usize>> {
+    let own: Vec<usize> = (0..many).collect();
+    let mut all = Vec::new();
+    if many <= EVERY {
+        every(&mut Vec::new(), many, &mut all);
+    } else {
+        for from in 0..many {
+            for to in 0..many {
+                let mut moved = own.clone();
+                let one = moved.remove(from);
+                moved.insert(to, one);
+                all.push(moved);
+                if from < to {
+                    let (front, back) = (own.iter().take(from), own.iter().skip(to + 1));
+                    let turned = own.iter().take(to + 1).skip(from).rev();
+                    all.push(front.chain(turned).chain(back).copied().collect());
+                }
+            }
         }
-        last = setup;
     }
-    begins
+    all.sort();
+    all.dedup();
+    all.retain(|order| *order != own);
+    all
 }
 
-/// Both without what they begin and end with alike.
-fn apart(mut one: Vec<PlateId>, mut other: Vec<PlateId>) -> (Vec<PlateId>, Vec<PlateId>) {
-    let alike = one.iter().zip(&other).take_while(|(a, b)| a == b).count();
-    one.drain(..alike);
-    other.drain(..alike);
-    while one.last().is_some() && one.last() == other.last() {
-        one.pop();
-        other.pop();
+fn every(begun: &mut Vec<usize>, many: usize, all: &mut Vec<Vec<usize>>) {
+    if begun.len() == many {
+        all.push(begun.clone());
     }
-    (one, other)
+    for next in 0..many {
+        if !begun.contains(&next) {
+            begun.push(next);
+            every(begun, many, all);
+            begun.pop();
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn every_other_order_of_a_few_and_every_move_of_many() {
+        assert_eq!((orders(0).len(), orders(1).len(), orders(4).len()), (0, 0, 23));
+        // 7 × 6 moves, of which the 6 exchanges of neighbours are told twice; 21 stretches turned, of
+        // which 6 are those exchanges again.
+        assert_eq!(orders(7).len(), 42 - 6 + 21 - 6);
+        assert!(orders(7).iter().all(|order| order.len() == 7));
+    }
 }

@@ -266,6 +266,7 @@ impl Fixture {
             breakdown: &self.breakdown,
             work: &self.work,
             plan: &self.plan,
+            seconds: &[],
             findings: &self.findings,
             diagnostics: &self.diagnostics,
             draft: self.draft,

@@ -5,7 +5,7 @@ use super::day_step::{self as step, StepView};
 use super::kit::{self, KitGroup};
 use super::price::{self, PriceView};
 use super::shape::{Cautions, Fact, Found, LeftOut, Link, Told, count, fact};
-use crate::model::{DayPlan, PlaceId, Rig, StateOf};
+use crate::model::{DayPlan, PlaceId, PlateId, Rig, StateOf};
 use crate::order::{PlannedDay, StepKind, SunDay};
 use crate::packet::index::{Index, long_date, minutes};
 use crate::quantity::{Data, GeoPosition, Seconds, show};
@@ -52,6 +52,8 @@ pub struct CallSheet {
     pub power: Vec<Power>,
     /// What the order of the day pays for what.
     pub price: PriceView,
+    /// Another order that is nearly as good, where there is one.
+    pub instead: Option<Instead>,
     /// What can hurt someone.
     pub cautions: Cautions,
     /// Findings about the day.
@@ -66,6 +68,21 @@ pub struct CallSheet {
     pub cards: Link,
     /// The log sheet.
     pub log: Link,
+}
+
+/// Another order of the day: some of its set-ups otherwise.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Instead {
+    /// What begins each set-up that comes elsewhere and those between, in the other order.
+    pub order: Vec<String>,
+    /// The same as it is planned.
+    pub instead_of: Vec<String>,
+    /// First call in that order.
+    pub call: String,
+    /// When all is packed in that order.
+    pub wrap: String,
+    /// What it costs more, and what it trades.
+    pub costs: String,
 }
 
 /// A place on the sheet.
@@ -145,6 +162,7 @@ pub(crate) fn sheet(index: &Index<'_>, at: usize, day: &PlannedDay) -> CallSheet
         kit: kit::pack(index, day),
         power: power(index, day),
         price: price::view(&day.price),
+        instead: instead(index, at, day),
         cautions: care::for_day(index, at, day),
         found: index.found(About::Day(at)),
         left_out: super::left_out_plates(index),
@@ -153,6 +171,20 @@ pub(crate) fn sheet(index: &Index<'_>, at: usize, day: &PlannedDay) -> CallSheet
         cards: Link { text: "Cards of the day".to_owned(), file: format!("cards-{}", day.number) },
         log: Link { text: "Log sheet".to_owned(), file: format!("log-{}", day.number) },
     }
+}
+
+/// Another order, where a crew could as well take it.
+fn instead(index: &Index<'_>, at: usize, day: &PlannedDay) -> Option<Instead> {
+    let second = index.input.seconds.iter().find(|second| second.day == at && second.is_nearly_as_good())?;
+    let titles =
+        |plates: &[PlateId]| plates.iter().map(|&id| index.plate(id).named.label().to_owned()).collect();
+    Some(Instead {
+        order: titles(&second.order),
+        instead_of: titles(&second.instead_of),
+        call: index.clock_on(second.call, day.date),
+        wrap: index.clock_on(second.wrap, day.date),
+        costs: second.costs(),
+    })
 }
 
 /// The writer's notes, and a word where the clocks change during the day.

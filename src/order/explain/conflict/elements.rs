@@ -8,6 +8,7 @@ use crate::model::{CameraId, DayPlan, PersonId, PlateId, StateOf};
 use crate::order::daylight;
 use crate::order::duration::{FLOWN, KEPT_BACK, minutes, recorded, shooting};
 use crate::order::explain::change::Change;
+use crate::order::explain::listed;
 use crate::order::reasons::hours;
 use crate::order::setting::Setting;
 use crate::order::window::{Limit, LimitKind};
@@ -297,14 +298,5 @@ impl<'a> Elements<'_, 'a> {
             format!("{from} to {to}")
         });
         format!("{} is open from {}", place.named.label(), clocks.collect::<Vec<_>>().join(", "))
-    }
-}
-
-/// "a, b and c".
-fn listed(parts: &[String]) -> String {
-    match parts {
-        [] => String::new(),
-        [one] => one.clone(),
-        [most @ .., last] => format!("{} and {last}", most.join(", ")),
     }
 }

@@ -72,7 +72,7 @@ pub(crate) fn name_conflicts(
 }
 
 /// The work of planning so many plates: more than in proportion, as the search is.
-pub(super) fn solving(plates: usize) -> u64 {
+fn solving(plates: usize) -> u64 {
     let plates = plates as u64;
     plates + plates * plates / 40
 }
