@@ -57,12 +57,13 @@ fn describe(
     for work in chain.iter().take(LINKS) {
         let pass = &subject.breakdown.passes[work.pass];
         finding = finding.note(format!(
-            "{} to {}: {} at {} ({}){}",
+            "{} to {}: {} at {} ({}{}){}",
             work.start.civil(zone).date(),
             work.end.civil(zone).date(),
             pass.path,
             subject.model.desks[work.desk].named.label(),
             pass.effort,
+            if pass.after.is_none() { String::new() } else { format!(", then {}", pass.after.words()) },
             if work.because.is_empty() { String::new() } else { format!(", {}", work.because) }
         ));
     }
