@@ -187,6 +187,13 @@ pub struct Priority {
     pub span: Span,
 }
 
+impl Priority {
+    /// How much a minute counts by which it is ready sooner: 16, 8, 4, 2, 1.
+    pub fn counts(self) -> i64 {
+        1 << 5u32.saturating_sub(self.rank.max(1))
+    }
+}
+
 /// One piece of work at the desk.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Pass {
@@ -223,6 +230,15 @@ pub struct Pass {
 }
 
 impl Pass {
+    /// `, since it has priority 1`, where that puts it before another; else nothing.
+    pub fn before(&self, other: &Pass) -> String {
+        let rank = |pass: &Pass| pass.priority.map_or(u32::MAX, |one| one.rank);
+        match self.priority {
+            Some(own) if own.rank < rank(other) => format!(", which has priority {}", own.rank),
+            _ => String::new(),
+        }
+    }
+
     /// Whether somebody at the desk does such work.
     pub fn is_for(&self, desk: &Desk) -> bool {
         desk.does.iter().any(|does| does.value == self.department || self.or.contains(&does.value))

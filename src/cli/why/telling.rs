@@ -97,7 +97,13 @@ impl<'a> Telling<'a> {
                 let pass = &breakdown.passes[id];
                 let after = pass.after.words();
                 let after = if after.is_empty() { after } else { format!(", then {after}") };
-                answer.about = Some(format!("{} of {}{after}", pass.effort, pass.department));
+                let rank = pass.priority.map_or(String::new(), |priority| match priority.beat {
+                    Some(beat) => {
+                        format!(", priority {} of '{}'", priority.rank, model.beats[beat].named.label())
+                    }
+                    None => format!(", priority {}", priority.rank),
+                });
+                answer.about = Some(format!("{} of {}{after}{rank}", pass.effort, pass.department));
                 Some(pass.span)
             }
             Node::Lock | Node::Delivery => None,

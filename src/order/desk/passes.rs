@@ -224,7 +224,9 @@ impl DeskWork<'_> {
             let ready = |on: &PassId| Some(stages.ready(*on, *task_of.get(on)?));
             let waits = before.filter_map(|(on, _)| Some(Wait { on: ready(on)?, gap: 0 }));
             problem.tasks[task].before = waits.collect();
-            problem.tasks[stages.ready(*id, task)].due = due.get(id).copied();
+            let ready = &mut problem.tasks[stages.ready(*id, task)];
+            ready.due = due.get(id).copied();
+            ready.wanted = self.breakdown.passes[*id].priority.map_or(0, |one| one.counts());
         }
         (problem, passes, stages)
     }

@@ -81,8 +81,11 @@ impl DeskWork<'_> {
             });
             let held = held.filter(|(_, other)| hours.worked(other.end) == hours.worked(done.start));
             let held = held.max_by_key(|(_, other)| (other.end, other.start));
-            return held
-                .map_or_else(String::new, |(one, _)| format!("{} is first at the same desk", name(*one)));
+            let pass = |task: TaskId| pass_of(task).map(|pass| &self.breakdown.passes[pass]);
+            return held.map_or_else(String::new, |(one, _)| {
+                let because = pass(*one).zip(pass(id)).map_or(String::new(), |(one, own)| one.before(own));
+                format!("{} is first at the same desk{because}", name(*one))
+            });
         }
         if let Some((_, one)) = waits.clone().find(|(end, _)| *end == from && from > task.release) {
             let before = pass_of(id).and_then(|pass| self.before.get(&pass));

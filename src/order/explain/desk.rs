@@ -147,7 +147,10 @@ impl<'v, 'a> DeskView<'v, 'a> {
         let name = self.setting.pass_name(on);
         let who = |pass: PassId| self.work.get(&pass).map(|work| self.name(work.desk));
         let text = match (words, who(on)) {
-            (None, Some(by)) => format!("{by} finishes {name} first"),
+            (None, Some(by)) => {
+                let because = pass.before(&self.setting.breakdown.passes[here]);
+                format!("{by} finishes {name} first{because}")
+            }
             (Some(words), Some(by)) if who(here) != Some(by) => {
                 format!("it waits for {name}, by {by}: {words}")
             }

@@ -5,7 +5,7 @@ use crate::model::*;
 use crate::order::Effort;
 use crate::order::rounds::{Wishes, plan_within};
 use crate::quantity::*;
-use crate::recipe::{Breakdown, Group, Owner, Pass, PassId};
+use crate::recipe::{After, Breakdown, Group, Owner, Pass, PassId};
 use crate::source::{FileId, Span, Spanned};
 use jiff::civil::{Date, Time, Weekday, date};
 use std::collections::BTreeMap;

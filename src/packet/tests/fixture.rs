@@ -7,7 +7,7 @@ use crate::model::*;
 use crate::order::*;
 use crate::packet::{self, Input, Packet};
 use crate::quantity::*;
-use crate::recipe::{Breakdown, Demand, DemandKind, FilledRole, Group, Owner, Pass};
+use crate::recipe::{After, Breakdown, Demand, DemandKind, FilledRole, Group, Owner, Pass};
 use crate::rule::{About, Findings, Instruction, Waived};
 use crate::source::{FileId, Sources, Span, Spanned};
 use jiff::civil::{date, time};
@@ -565,6 +565,7 @@ fn plan(model: &Model, breakdown: &Breakdown, plates: &[PlateId]) -> Plan {
                 end: done,
                 because: "footage is there that evening".into(),
             }],
+            after: BTreeMap::new(),
             done: BTreeMap::from([(passes[0], done), (passes[1], done)]),
             unplanned: vec![Unplanned { what: passes[2], reasons: vec![("nobody does sound".into(), None)] }],
             finish: Some(done),
