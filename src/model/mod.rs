@@ -27,7 +27,7 @@ pub use record::{Aside, Capture, LoggedDay, Measured, OffMark, Record, Take, Wor
 pub use settings::{Budgets, DayPlan, Days, Finish, Sequence};
 pub use story::{
     Amount, Asset, Beat, Binding, Cue, Effect, EffortOverride, Hands, Join, JoinKind, Layer, MarkUse, Need,
-    Origin, Plate, PlateKind, Sound, SpeedPoint, StateOf, Target, Turn,
+    Origin, Pace, PassSetting, Plate, PlateKind, Sound, SpeedPoint, StateOf, Target, Turn,
 };
 pub use weights::Weights;
 
@@ -141,6 +141,8 @@ pub struct Model {
     pub joins: Arena<JoinId, Join>,
     /// Built things.
     pub assets: Arena<AssetId, Asset>,
+    /// What is said of single passes at the desk.
+    pub passes: Vec<PassSetting>,
     /// Sound layers and cues.
     pub sound: Sound,
     /// Shoot days as allowed.
@@ -178,6 +180,7 @@ impl Model {
             effects: Arena::default(),
             joins: Arena::default(),
             assets: Arena::default(),
+            passes: Vec::new(),
             sound: Sound::default(),
             days: None,
             finish: None,

@@ -18,12 +18,42 @@ pub struct Beat {
     pub runs: Option<Spanned<Seconds>>,
     /// State changes that happen in it.
     pub turns: Vec<Turn>,
+    /// What comes first at the desk: 1 to 5.
+    pub priority: Option<Spanned<u32>>,
     /// What must be done before.
     pub needs: Vec<Need>,
     /// Its plates as written, in order.
     pub plates: Vec<PlateId>,
     /// Its effects, in order.
     pub effects: Vec<EffectId>,
+}
+
+/// What the writer says of one pass at the desk, whichever recipe makes it.
+#[derive(Debug, Clone)]
+pub struct PassSetting {
+    /// The path as written, `->` between both sides of a join; notes, waivers.
+    pub named: Named,
+    /// The beat in which it stands.
+    pub beat: Option<String>,
+    /// Work.
+    pub effort: Option<Spanned<Hours>>,
+    /// Time that machines then take.
+    pub render: Option<Spanned<Hours>>,
+    /// Time until it was looked at and agreed.
+    pub review: Option<Spanned<(Hours, Pace)>>,
+    /// What comes first: 1 to 5.
+    pub priority: Option<Spanned<u32>>,
+}
+
+/// In which time hours are counted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, serde::Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Pace {
+    /// Hours in which anybody at the desk works.
+    #[default]
+    Worked,
+    /// Hours of the clock.
+    Elapsed,
 }
 
 /// A dependency as written with `needs`.

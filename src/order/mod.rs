@@ -58,7 +58,7 @@ pub use effort::Effort;
 pub use helper::{Helper, helpers_for};
 pub use plan::{
     Assignment, CameraUse, DeskPlan, Minute, PersonCall, Plan, PlannedDay, Quality, SetUp, SetUpId,
-    ShootPlan, Step, StepKind, SunDay, Unplanned,
+    ShootPlan, Step, StepKind, SunDay, Unplanned, WaitKind, Waited,
 };
 pub use price::Paid;
 pub use rounds::{plan, plan_with};

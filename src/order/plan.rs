@@ -204,8 +204,11 @@ pub struct Unplanned<T> {
 pub struct DeskPlan {
     /// One for each planned pass that takes work, in order of start.
     pub work: Vec<Assignment>,
-    /// When each planned pass is done (moments such as the lock included).
+    /// When what waits for each planned pass can begin (moments such as the lock
+    /// included): its work is done, its render is out and its review is over.
     pub done: BTreeMap<PassId, Minute>,
+    /// What lies between the work of a pass and that moment, in order of time.
+    pub after: BTreeMap<PassId, Vec<Waited>>,
     /// What could not be planned.
     pub unplanned: Vec<Unplanned<PassId>>,
     /// When the last pass is done; `None` when nothing is planned.
@@ -220,6 +223,36 @@ pub struct DeskPlan {
     pub critical: Vec<PassId>,
     /// How far each pass can slip without moving the finish, in hours of elapsed time.
     pub float: BTreeMap<PassId, Hours>,
+}
+
+/// A time that passes between a pass and whatever waits for it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Waited {
+    /// What for.
+    pub kind: WaitKind,
+    /// From when.
+    pub from: Minute,
+    /// Until when; nights and days off lie between.
+    pub to: Minute,
+}
+
+/// What a pass goes through after its work.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum WaitKind {
+    /// Machines render.
+    Render,
+    /// Somebody looks at it.
+    Review,
+}
+
+impl WaitKind {
+    /// `render`, `review`.
+    pub fn word(self) -> &'static str {
+        match self {
+            WaitKind::Render => "render",
+            WaitKind::Review => "review",
+        }
+    }
 }
 
 /// A pass, a person, a time.

@@ -1,7 +1,7 @@
 //! What the recipes make of a model: everything that must be captured and
 //! everything that the desk then does.
 
-use crate::model::{Arena, AssetId, BeatId, Desk, EffectId, JoinId, Plate, PlateId, arena};
+use crate::model::{Arena, AssetId, BeatId, Desk, EffectId, JoinId, Pace, Plate, PlateId, arena};
 use crate::quantity::Hours;
 use crate::source::Span;
 use serde::Serialize;
@@ -143,6 +143,57 @@ pub enum Owner {
     Sequence,
 }
 
+/// What lies between a pass and whatever waits for it: first the render, then the review.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct After {
+    /// Hours of machines, day and night.
+    pub render: Hours,
+    /// How these came about: the sum, or the writer's line; empty where there are none.
+    pub render_from: String,
+    /// Hours until it was looked at and agreed.
+    pub review: Hours,
+    /// How these came about; empty where there are none.
+    pub review_from: String,
+    /// In which time the review is counted.
+    pub pace: Pace,
+}
+
+impl After {
+    /// Whether nothing lies between.
+    pub fn is_none(&self) -> bool {
+        self.render.0 <= 0.0 && self.review.0 <= 0.0
+    }
+
+    /// `render 9 h, then review 4 h of work`; empty where nothing lies between.
+    pub fn words(&self) -> String {
+        let pace = match self.pace {
+            Pace::Worked => "of work",
+            Pace::Elapsed => "by the clock",
+        };
+        let render = (self.render.0 > 0.0).then(|| format!("render {}", self.render));
+        let review = (self.review.0 > 0.0).then(|| format!("review {} {pace}", self.review));
+        [render, review].into_iter().flatten().collect::<Vec<_>>().join(", then ")
+    }
+}
+
+/// How soon a pass is wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Priority {
+    /// 1 is the first, 5 the last.
+    pub rank: u32,
+    /// The beat that says so; the pass itself where there is none.
+    pub beat: Option<BeatId>,
+    /// The line.
+    pub span: Span,
+}
+
+impl Priority {
+    /// How much a minute counts by which it is ready sooner: 16, 8, 4, 2, 1.
+    pub fn counts(self) -> i64 {
+        1 << 5u32.saturating_sub(self.rank.max(1))
+    }
+}
+
 /// One piece of work at the desk.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Pass {
@@ -160,6 +211,10 @@ pub struct Pass {
     pub effort: Hours,
     /// How the effort came about: the expression, or the writer's line.
     pub effort_from: String,
+    /// What lies between it and whatever waits for it.
+    pub after: After,
+    /// How soon it is wanted.
+    pub priority: Option<Priority>,
     /// Whose.
     pub owner: Owner,
     /// Footage and references it needs in hand.
@@ -175,6 +230,15 @@ pub struct Pass {
 }
 
 impl Pass {
+    /// `, since it has priority 1`, where that puts it before another; else nothing.
+    pub fn before(&self, other: &Pass) -> String {
+        let rank = |pass: &Pass| pass.priority.map_or(u32::MAX, |one| one.rank);
+        match self.priority {
+            Some(own) if own.rank < rank(other) => format!(", which has priority {}", own.rank),
+            _ => String::new(),
+        }
+    }
+
     /// Whether somebody at the desk does such work.
     pub fn is_for(&self, desk: &Desk) -> bool {
         desk.does.iter().any(|does| does.value == self.department || self.or.contains(&does.value))

@@ -17,6 +17,8 @@ pub(super) const INGEST: &str = "ingest";
 pub(super) const SEQUENCE: &[&str] = &["assembly", "sound", "grade", "delivery"];
 /// Most hours that one pass may take.
 pub(super) const MOST_HOURS: f64 = 10_000.0;
+/// Most hours that may lie between a pass and what waits for it, for each reason.
+pub(super) const MOST_AFTER: f64 = 1_000.0;
 
 struct Checker<'a> {
     recipe: &'a Recipe,
@@ -182,6 +184,16 @@ impl Checker<'_> {
     fn pass(&mut self, pass: &PassRule) {
         let name = pass.pass.as_str();
         self.sum("pass", name, "effort", &pass.effort);
+        for (key, sum) in [("render", &pass.render), ("review", &pass.review)] {
+            if let Some(sum) = sum {
+                self.sum("pass", name, key, sum);
+            }
+        }
+        if pass.review_in.is_some() && pass.review.is_none() {
+            let message = format!("the pass '{name}' says how its review is counted, and has none");
+            let help = Some("add 'review:' with its hours, or remove the line".to_owned());
+            self.report("pass", name, &["review_in"], message, help);
+        }
         for department in std::iter::once(&pass.department).chain(&pass.or) {
             if !is_name(department) {
                 let message = format!("'{department}' is not the name of a department");

@@ -140,6 +140,7 @@ pub(crate) fn beat(model: &mut Model, path: &str, line: u32) -> BeatId {
         story: None,
         runs: Some(on(Seconds(6.0), line)),
         turns: Vec::new(),
+        priority: None,
         needs: Vec::new(),
         plates: Vec::new(),
         effects: Vec::new(),

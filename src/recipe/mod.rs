@@ -16,7 +16,9 @@ mod page;
 mod read;
 mod schema;
 
-pub use breakdown::{Breakdown, Demand, DemandKind, FilledRole, Group, GroupId, Owner, Pass, PassId};
+pub use breakdown::{
+    After, Breakdown, Demand, DemandKind, FilledRole, Group, GroupId, Owner, Pass, PassId, Priority,
+};
 pub use expand::{expand, serving};
 pub use expression::{Expression, Values};
 pub use library::{Entry, Library};

@@ -1,6 +1,7 @@
 //! A recipe as a page that people read, and the schema of recipe files.
 
 use super::schema::{Derive, Kind, Recipe, Role, SetUpRule, When};
+use crate::model::Pace;
 use crate::quantity::show;
 use std::fmt::Write;
 
@@ -42,6 +43,14 @@ pub fn page(recipe: &Recipe) -> String {
                 pass.department,
                 pass.effort.text()
             );
+            for (word, sum) in [("render", &pass.render), ("review", &pass.review)] {
+                if let Some(sum) = sum {
+                    line(&mut text, format_args!("; then {word}, hours: `{}`", sum.text()));
+                }
+            }
+            if pass.review_in == Some(Pace::Elapsed) {
+                text.push_str(" by the clock");
+            }
             for wait in &pass.waits {
                 line(&mut text, format_args!("; after `{}`: {}", wait.pass, wait.because));
             }

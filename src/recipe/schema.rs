@@ -6,7 +6,7 @@
 
 use super::breakdown::DemandKind;
 use super::expression::Expression;
-use crate::model::PlateKind;
+use crate::model::{Pace, PlateKind};
 use crate::quantity::unit::Dimension;
 use serde::Deserialize;
 
@@ -286,6 +286,15 @@ pub struct PassRule {
     pub or: Vec<String>,
     /// Hours of work.
     pub effort: Expression,
+    /// Hours that machines then take, day and night, before what waits for it can begin.
+    #[serde(default)]
+    pub render: Option<Expression>,
+    /// Hours until it was looked at and agreed, after that, before what waits for it can begin.
+    #[serde(default)]
+    pub review: Option<Expression>,
+    /// In which time these are counted; hours of work unless said.
+    #[serde(default)]
+    pub review_in: Option<Pace>,
     /// Passes of the same recipe that come first.
     #[serde(default)]
     pub waits: Vec<Wait>,

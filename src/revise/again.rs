@@ -17,9 +17,10 @@ use petgraph::Direction;
 use std::collections::{BTreeMap, BTreeSet};
 
 /// Words that change nothing in the clip: how it is told, ordered, watched or staffed.
-const HARMLESS: [&str; 20] = [
+const HARMLESS: [&str; 23] = [
     "title", "note", "caution", "accept", "spotter", "after", "needs", "takes", "between", "hazard",
     "effort", "open", "hospital", "parking", "fitting", "story", "count", "packs", "recharge", "battery",
+    "render", "review", "priority",
 ];
 
 /// What a plate's picture hangs on besides its own lines.

@@ -5,7 +5,7 @@
 
 use super::things::{Said, Thing, Token};
 use crate::Compiled;
-use crate::model::{Hold, Origin, Plate};
+use crate::model::{Hold, Origin, Pace, Plate};
 use crate::quantity::Hours;
 use crate::recipe::{Owner, Pass};
 
@@ -63,6 +63,13 @@ fn owed(compiled: &Compiled, plate: &Plate) -> Option<Thing> {
 fn of_pass(compiled: &Compiled, pass: &Pass) -> Thing {
     let breakdown = &compiled.breakdown;
     let mut said = vec![value(WORK, pass.effort), value("department", &pass.department)];
+    for (what, hours) in [("render", pass.after.render), ("review", pass.after.review)] {
+        if hours.0 > 0.0 {
+            let pace = if what == "review" && pass.after.pace == Pace::Elapsed { " by the clock" } else { "" };
+            said.push(value(what, format!("{hours}{pace}")));
+        }
+    }
+    said.extend(pass.priority.map(|priority| value("priority", priority.rank)));
     said.extend(pass.or.iter().map(|other| value("or", other)));
     said.extend(pass.inputs.iter().map(|plate| name("takes", &breakdown.plates[*plate].named.path)));
     said.extend(pass.waits.iter().map(|(on, _)| name("waits for", &breakdown.passes[*on].path)));

@@ -124,6 +124,8 @@ impl Writing<'_> {
             Some(kind) => self.thing(kind, fact, None),
             // Where something stands changes nothing of what it means.
             None if fact.word.value == "use" => {}
+            // What is said of a pass is told with the pass.
+            None if fact.word.value == "pass" => {}
             None => {
                 let said = self.said(fact, "", None);
                 self.loose.push(said);
@@ -145,6 +147,7 @@ impl Writing<'_> {
         for line in &fact.body {
             match thing_in(Some(kind), &line.word.value) {
                 Some(inner) => self.thing(inner, line, Some(&path)),
+                None if line.word.value == "pass" => {}
                 None => self.lines(line, "", beat, &mut said),
             }
         }

@@ -1,6 +1,7 @@
 //! Every block but the beat's own (`plate.rs`), described.
 
 use super::Times::{Many, Optional, Required};
+use super::pass::PASS;
 use super::plate::{ASSET, BEAT};
 use super::weights::WEIGHTS;
 use super::{Part, Spec};
@@ -546,6 +547,7 @@ pub const ROOT: &[Spec] = &[
     ),
     BEAT,
     ASSET,
+    PASS,
     Spec {
         word: "sound",
         parts: &[],

@@ -9,6 +9,7 @@ mod blocks;
 mod check;
 mod date;
 mod log;
+mod pass;
 mod plate;
 mod reference;
 mod take;

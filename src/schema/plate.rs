@@ -1,6 +1,7 @@
 //! The beat and what stands in it, described.
 
 use super::Times::{Many, Optional, Required};
+use super::pass::{PASS, PRIORITY};
 use super::blocks::{ANGLE, LENGTH, SOME_SPAN, SPAN, TEXT, WORDS, YES, block, line};
 use super::{Part, Spec};
 use crate::quantity::unit::Dimension as D;
@@ -278,6 +279,7 @@ pub(super) const BEAT: Spec = block(
     &[
         line("story", TEXT, Optional, "What happens.", "story \"The parcel takes off.\""),
         line("runs", SOME_SPAN, Optional, "Length in the picture.", "runs 6 s"),
+        PRIORITY,
         TURNS,
         NEEDS,
         block(
@@ -311,6 +313,7 @@ pub(super) const BEAT: Spec = block(
             "join swoop -> land by stitch { overlap 8 frames }",
         ),
         ASSET,
+        PASS,
     ],
     "A step of the story; beats stand in story order.",
     "beat leap \"Off the gantry\" { runs 9 s }",

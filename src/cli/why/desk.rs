@@ -96,8 +96,11 @@ impl Telling<'_> {
         let who = held.desk.map(|desk| self.compiled.model.desks[desk].named.label().to_owned());
         let by = who.as_ref().map(|who| format!(", {who}")).unwrap_or_default();
         let (start, end) = (self.when(Some(held.start)), self.when(Some(held.end)));
-        let words =
+        let mut words =
             if held.start == held.end { format!("at {end}") } else { format!("{start} to {end}{by}") };
+        for one in &held.after {
+            words += &format!(", then {} until {}", one.kind.word(), self.when(Some(one.to)));
+        }
         When { day: None, start: self.stamp(held.start), end: self.stamp(held.end), who, words }
     }
 
@@ -133,7 +136,7 @@ impl Telling<'_> {
             "if {}: done {} instead of {}",
             self.change(&moved.change),
             self.when(Some(done)),
-            self.when(Some(held.end))
+            self.when(Some(held.ready))
         );
         Some(self.said(text, moved.span))
     }

@@ -94,7 +94,15 @@ impl<'a> Telling<'a> {
             Node::Join(id) => Some(model.joins[id].named.span),
             Node::Pass(id) => {
                 let pass = &breakdown.passes[id];
-                answer.about = Some(format!("{} of {}", pass.effort, pass.department));
+                let after = pass.after.words();
+                let after = if after.is_empty() { after } else { format!(", then {after}") };
+                let rank = pass.priority.map_or(String::new(), |priority| match priority.beat {
+                    Some(beat) => {
+                        format!(", priority {} of '{}'", priority.rank, model.beats[beat].named.label())
+                    }
+                    None => format!(", priority {}", priority.rank),
+                });
+                answer.about = Some(format!("{} of {}{after}{rank}", pass.effort, pass.department));
                 Some(pass.span)
             }
             Node::Lock | Node::Delivery => None,
@@ -113,7 +121,9 @@ impl<'a> Telling<'a> {
     /// A chain as steps, the nearest to its time first.
     pub(super) fn steps(&self, chain: &Chain) -> Vec<Step> {
         // A day of the shoot is known from the head; at the desk a chain goes over many.
-        let dated = chain.links.iter().any(|link| matches!(link.kind, LinkKind::Pass(_) | LinkKind::Night));
+        let dated = chain.links.iter().any(|link| {
+            matches!(link.kind, LinkKind::Pass(_) | LinkKind::After(..) | LinkKind::Night)
+        });
         let mut steps = self.undated(chain);
         if dated {
             for (step, at) in

@@ -8,6 +8,7 @@ mod args;
 mod curve;
 mod kit;
 mod names;
+mod passes;
 mod plate;
 mod rolling;
 mod settings;
@@ -29,6 +30,7 @@ pub fn lower(facts: &[Fact], rules: &[&str], diagnostics: &mut Vec<Diagnostic>) 
     let mut model = Model::empty(lower.sequence());
     lower.kit(&mut model);
     lower.story(&mut model);
+    lower.passes(&mut model);
     lower.days(&mut model);
     lower.weights(&mut model);
     for fact in facts {

@@ -79,6 +79,7 @@ impl<'a> Lower<'a> {
             story: args::first_text(fact, "story"),
             runs: args::seconds(fact, "runs", model.sequence.rate),
             turns: self.turns(fact, model),
+            priority: super::passes::priority(fact),
             needs: Vec::new(),
             plates: Vec::new(),
             effects: Vec::new(),

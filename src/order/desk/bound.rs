@@ -45,15 +45,22 @@ pub(super) fn least_finish(net: &Net, back: &Net) -> i64 {
     yes
 }
 
-/// Every group that somebody names, every person alone, and everybody.
+/// Every group that somebody names, every person alone, and all who could do
+/// each other's work, directly or through others.
 fn groups(net: &Net) -> Vec<Group> {
     let mut sets: BTreeSet<Vec<HandId>> = net.hours.ids().map(|hand| vec![hand]).collect();
-    sets.insert(net.hours.ids().collect());
+    let mut near: Vec<BTreeSet<HandId>> = net.hours.ids().map(|hand| BTreeSet::from([hand])).collect();
     for able in net.able.values().filter(|able| able.len() > 1) {
         let mut able = able.clone();
         able.sort_unstable();
-        sets.insert(able);
+        if sets.insert(able.clone()) {
+            let (own, others): (Vec<_>, Vec<_>) =
+                near.into_iter().partition(|set| able.iter().any(|hand| set.contains(hand)));
+            near = others;
+            near.push(own.into_iter().flatten().collect());
+        }
     }
+    sets.extend(near.into_iter().map(|set| set.into_iter().collect()));
     let tasks_of = |hands: &Vec<HandId>| -> Vec<TaskId> {
         let inside = |id: &TaskId| net.work[*id] > 0 && net.able[*id].iter().all(|hand| hands.contains(hand));
         net.work.ids().filter(inside).collect()

@@ -66,7 +66,7 @@ impl<'a> Maker<'a> {
             forth: (Space::new(net), blank(net)),
             around: (Space::new(back), blank(back)),
             several,
-            harms: several || terms.has_dues(),
+            harms: several || terms.has_dues() || terms.has_wanted(),
             dice: Dice::new(0xde5c),
         }
     }
@@ -82,7 +82,8 @@ impl<'a> Maker<'a> {
     }
 
     fn is_least(&self, made: &Made) -> bool {
-        (made.worth.late, made.worth.finish) <= (self.least.late, self.least.finish)
+        let of = |worth: &Worth| (worth.late, worth.finish, worth.wanted);
+        of(&made.worth) <= of(&self.least)
     }
 
     /// Times an order and justifies it until that helps no more.

@@ -1,8 +1,8 @@
 //! Who does what at the desk, and when.
 //!
 //! The core knows nothing of film: [`problem`] is plain data in, [`Answer`] is
-//! what comes out. `passes` and `calendar` turn the breakdown into such a
-//! problem, `telling` turns the answer into a plan.
+//! what comes out. `passes`, `stages` and `calendar` turn the breakdown into such
+//! a problem, `telling` turns the answer into a plan.
 //!
 //! ```text
 //! problem · hours     tasks, hands, working hours
@@ -30,6 +30,7 @@ mod schedule;
 mod search;
 mod slack;
 mod solve;
+mod stages;
 mod telling;
 #[cfg(test)]
 mod tests;

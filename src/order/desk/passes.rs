@@ -11,6 +11,7 @@ use super::Answer;
 use super::calendar::{Calendar, minutes_of};
 use super::hours::Hours;
 use super::problem::{Fault, Hand, HandId, Problem, Task, TaskId, Wait};
+use super::stages::{self, Stages};
 use crate::graph::{self, Node, Work};
 use crate::model::arena::Id;
 use crate::model::{Desk, Model};
@@ -71,6 +72,8 @@ pub(super) struct Planned<'a> {
     pub(super) problem: Problem,
     /// The pass of each task.
     pub(super) passes: Vec<PassId>,
+    /// What passes go through after their work: tasks behind those of the passes.
+    pub(super) stages: Stages,
     /// What came of it.
     pub(super) answer: Answer,
 }
@@ -81,7 +84,7 @@ impl DeskWork<'_> {
     pub(crate) fn plan(&self, shoot: &ShootPlan, due: &BTreeMap<PassId, i64>) -> DeskPlan {
         let mut unplanned = self.impossible(shoot);
         let calendar = Calendar { model: self.model, zone: self.zone, shoot };
-        let (problem, passes) = match self.first_day() {
+        let (problem, passes, stages) = match self.first_day() {
             Some(start) => self.problem(&calendar, &unplanned, due, start),
             None => {
                 let reason = ("there is no shoot day, and so no date to count from".to_owned(), None);
@@ -100,9 +103,14 @@ impl DeskWork<'_> {
         };
         let answer = solve(&problem, &known, self.effort);
         for (task, fault) in &answer.left {
-            if let Some(&pass) = passes.get(task.index())
-                && matches!(fault, Fault::Hours | Fault::Nobody)
-            {
+            if !matches!(fault, Fault::Hours | Fault::Nobody) {
+                continue;
+            }
+            if let Some((pass, kind)) = stages.whose(*task) {
+                let text = format!("nobody at the desk has hours enough for its {}", kind.word());
+                unplanned.entry(pass).or_default().push((text, Some(self.breakdown.passes[pass].span)));
+            }
+            if let Some(&pass) = passes.get(task.index()) {
                 let own = &self.breakdown.passes[pass];
                 let text = format!(
                     "whoever does {} has not hours enough within {YEARS} years for all there is to do",
@@ -112,7 +120,7 @@ impl DeskWork<'_> {
             }
         }
         self.behind(&mut unplanned);
-        self.tell(&Planned { calendar, problem, passes, answer }, unplanned)
+        self.tell(&Planned { calendar, problem, passes, stages, answer }, unplanned)
     }
 
     /// The first allowed shoot day.
@@ -180,7 +188,7 @@ impl DeskWork<'_> {
         unplanned: &BTreeMap<PassId, Reasons>,
         due: &BTreeMap<PassId, i64>,
         start: Date,
-    ) -> (Problem, Vec<PassId>) {
+    ) -> (Problem, Vec<PassId>, Stages) {
         let mut problem = Problem {
             due: self.model.finish.as_ref().and_then(|finish| calendar.midnight(finish.by.tomorrow().ok()?)),
             ..Problem::default()
@@ -203,7 +211,6 @@ impl DeskWork<'_> {
                     .chain(self.pinned_from(calendar, pass))
                     .max()
                     .unwrap_or(begin),
-                due: due.get(&id).copied(),
                 urgent: matches!(pass.owner, Owner::Plate(_)),
                 part_of: Some(*parts.entry(pass.owner).or_insert(next)),
                 ..Task::default()
@@ -211,12 +218,17 @@ impl DeskWork<'_> {
             task_of.insert(id, problem.tasks.push(task));
             passes.push(id);
         }
+        let stages = Stages::add(&mut problem, self.breakdown, &task_of);
         for (id, &task) in &task_of {
             let before = self.before.get(id).into_iter().flat_map(|before| &before.passes);
-            let waits = before.filter_map(|(on, _)| Some(Wait { on: *task_of.get(on)?, gap: 0 }));
+            let ready = |on: &PassId| Some(stages.ready(*on, *task_of.get(on)?));
+            let waits = before.filter_map(|(on, _)| Some(Wait { on: ready(on)?, gap: 0 }));
             problem.tasks[task].before = waits.collect();
+            let ready = &mut problem.tasks[stages.ready(*id, task)];
+            ready.due = due.get(id).copied();
+            ready.wanted = self.breakdown.passes[*id].priority.map_or(0, |one| one.counts());
         }
-        (problem, passes)
+        (problem, passes, stages)
     }
 
     /// The one who is to do a pass, where that is pinned and can be.
@@ -234,17 +246,21 @@ impl DeskWork<'_> {
 
     /// Working days from the first on, until there are hours enough for everything.
     fn hand(&self, calendar: &Calendar<'_>, desk: &Desk, start: Date) -> Hand {
-        let needed = self.breakdown.passes.values().map(minutes).fold(0, i64::saturating_add);
+        let (clock, reviewed) = stages::minutes(self.breakdown.passes.values());
+        let needed = self.breakdown.passes.values().map(minutes).fold(reviewed, i64::saturating_add);
         let shot = calendar.shoot.days.iter().map(|day| day.date).max();
         // What is pinned to a later day needs its hours after that.
         let pinned =
             self.breakdown.passes.values().filter_map(|pass| self.model.kept.pin_of_pass(&pass.path)?.0.on);
         let last = shot.into_iter().chain(pinned).fold(start, Date::max);
+        let end = last.checked_add(YEARS.years()).unwrap_or(Date::MAX);
+        // While machines render nobody need have work, whatever the order.
+        let idle = clock.div_euclid(24 * 60).min(YEARS * 366);
+        let last = last.checked_add(idle.days()).unwrap_or(Date::MAX).min(end);
         let hours = minutes_of(desk);
         let mut shifts = Vec::new();
         let mut left = needed.saturating_add(hours);
         let mut date = start;
-        let end = last.checked_add(YEARS.years()).unwrap_or(Date::MAX);
         while hours > 0 && left > 0 && date < end {
             let open = calendar.hours(desk, date);
             if date > last {

@@ -45,6 +45,9 @@ pub struct Task {
     /// Whether it comes before all that is not, as soon as it can be done, and
     /// interrupts other work for it. What waits for work that is not urgent is not.
     pub urgent: bool,
+    /// How much a minute counts by which it is done sooner, where nothing is later
+    /// than it is due and all is done no later; 0 for most.
+    pub wanted: i64,
     /// What it is a part of; going from one thing to another is a change of task.
     pub part_of: Option<u32>,
 }

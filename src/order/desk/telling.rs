@@ -5,7 +5,7 @@ use super::passes::{DeskWork, Planned};
 use super::problem::TaskId;
 use crate::model::DeskId;
 use crate::model::arena::Id;
-use crate::order::plan::{Assignment, DeskPlan, Minute, Quality, Unplanned};
+use crate::order::plan::{Assignment, DeskPlan, Minute, Quality, Unplanned, Waited};
 use crate::order::reasons::Reasons;
 use crate::quantity::Hours;
 use crate::recipe::PassId;
@@ -19,6 +19,7 @@ impl DeskWork<'_> {
         let mut plan = DeskPlan {
             work: Vec::new(),
             done: BTreeMap::new(),
+            after: BTreeMap::new(),
             unplanned: unplanned.into_iter().map(|(what, reasons)| Unplanned { what, reasons }).collect(),
             finish: answer.finish.map(Minute),
             late_days: 0,
@@ -32,7 +33,11 @@ impl DeskWork<'_> {
         done.sort_by_key(|(task, done)| (done.start, done.end, *task));
         for &(task, one) in &done {
             let Some(&pass) = planned.passes.get(task.index()) else { continue };
-            plan.done.insert(pass, Minute(one.end));
+            let Some((ready, after)) = after(planned, pass, one.end) else { continue };
+            plan.done.insert(pass, ready);
+            if !after.is_empty() {
+                plan.after.insert(pass, after);
+            }
             plan.float.insert(pass, Hours(one.float as f64 / 60.0));
             if one.critical {
                 plan.critical.push(pass);
@@ -54,8 +59,17 @@ impl DeskWork<'_> {
     fn because(&self, planned: &Planned<'_>, (id, done): (TaskId, Done), all: &[(TaskId, Done)]) -> String {
         let Some(hand) = done.hand else { return String::new() };
         let task = &planned.problem.tasks[id];
-        let pass_of = |task: TaskId| planned.passes.get(task.index()).copied();
-        let name = |task: TaskId| pass_of(task).map_or(String::new(), |pass| self.name(pass));
+        let pass_of = |task: TaskId| match planned.stages.whose(task) {
+            Some((pass, _)) => Some(pass),
+            None => planned.passes.get(task.index()).copied(),
+        };
+        let name = |task: TaskId| {
+            let name = pass_of(task).map_or(String::new(), |pass| self.name(pass));
+            match planned.stages.whose(task) {
+                Some((_, kind)) => format!("the {} of {name}", kind.word()),
+                None => name,
+            }
+        };
         let end_of = |task: TaskId| planned.answer.tasks[task].map_or(i64::MIN, |done| done.end);
         let waits = task.before.iter().map(|wait| (end_of(wait.on) + wait.gap, wait.on));
         let from = waits.clone().map(|(end, _)| end).max().unwrap_or(i64::MIN).max(task.release);
@@ -67,8 +81,11 @@ impl DeskWork<'_> {
             });
             let held = held.filter(|(_, other)| hours.worked(other.end) == hours.worked(done.start));
             let held = held.max_by_key(|(_, other)| (other.end, other.start));
-            return held
-                .map_or_else(String::new, |(one, _)| format!("{} is first at the same desk", name(*one)));
+            let pass = |task: TaskId| pass_of(task).map(|pass| &self.breakdown.passes[pass]);
+            return held.map_or_else(String::new, |(one, _)| {
+                let because = pass(*one).zip(pass(id)).map_or(String::new(), |(one, own)| one.before(own));
+                format!("{} is first at the same desk{because}", name(*one))
+            });
         }
         if let Some((_, one)) = waits.clone().find(|(end, _)| *end == from && from > task.release) {
             let before = pass_of(id).and_then(|pass| self.before.get(&pass));
@@ -96,6 +113,20 @@ impl DeskWork<'_> {
             .filter(|&(from, _)| from >= due && from < finish.0)
             .map(|(from, _)| Minute(from).civil(self.zone).date())
             .collect();
-        late.len() as i64
+        // Machines and reviews end after the due date on days off as well.
+        (late.len() as i64).max(i64::from(finish.0 > due))
     }
+}
+
+/// When what waits for a pass can begin, and what lies between; nothing where
+/// that is not planned.
+fn after(planned: &Planned<'_>, pass: PassId, end: i64) -> Option<(Minute, Vec<Waited>)> {
+    let mut ready = end;
+    let mut after = Vec::new();
+    for &(kind, task) in planned.stages.of(pass) {
+        let to = planned.answer.tasks[task]?.end;
+        after.push(Waited { kind, from: Minute(ready), to: Minute(to) });
+        ready = to;
+    }
+    Some((Minute(ready), after))
 }

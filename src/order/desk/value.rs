@@ -12,6 +12,8 @@ pub(super) struct Worth {
     pub(super) late: i64,
     /// When all is done.
     pub(super) finish: i64,
+    /// Ends of what is wanted soon, each as often as it counts.
+    pub(super) wanted: i64,
     /// How often somebody goes from one thing to another.
     pub(super) changes: i64,
     /// Ends of all tasks, counted back from the finish.
@@ -30,6 +32,7 @@ impl Worth {
 pub(super) struct Terms {
     due: Option<i64>,
     dues: Vec<(TaskId, i64)>,
+    wanted: Vec<(TaskId, i64)>,
     parts: Arena<TaskId, Option<u32>>,
     hands: usize,
 }
@@ -42,14 +45,29 @@ impl Terms {
             parts.push(task.part_of);
         }
         let dues = problem.tasks.iter().filter_map(|(id, task)| Some((id, task.due?)));
-        Self { due: problem.due, dues: dues.collect(), parts, hands: problem.hands.len() }
+        let wanted = problem.tasks.iter().filter(|(_, task)| task.wanted > 0);
+        let wanted = wanted.map(|(id, task)| (id, task.wanted)).collect();
+        Self { due: problem.due, dues: dues.collect(), wanted, parts, hands: problem.hands.len() }
     }
 
     /// What no schedule beats: each task done no sooner than alone, all done no sooner than `finish`.
     pub(super) fn least(&self, alone: &Schedule, finish: i64) -> Worth {
         let own: i64 = self.dues.iter().map(|&(id, due)| (alone[id].end - due).max(0)).sum();
         let whole = self.due.map_or(0, |due| (finish - due).max(0));
-        Worth { late: own.saturating_add(whole), finish, changes: 0, ends: i64::MIN }
+        let wanted = self.ends_of_wanted(alone);
+        Worth { late: own.saturating_add(whole), finish, wanted, changes: 0, ends: i64::MIN }
+    }
+
+    fn ends_of_wanted(&self, schedule: &Schedule) -> i64 {
+        let ends = self.wanted.iter().map(|&(id, counts)| counts.saturating_mul(schedule[id].end));
+        ends.fold(0, i64::saturating_add)
+    }
+
+    /// What is wanted soon, and how much each counts; the most first.
+    pub(super) fn wanted(&self) -> Vec<(TaskId, i64)> {
+        let mut wanted = self.wanted.clone();
+        wanted.sort_by_key(|&(id, counts)| (std::cmp::Reverse(counts), id));
+        wanted
     }
 
     /// What a task is a part of.
@@ -60,6 +78,11 @@ impl Terms {
     /// Whether two tasks are parts of the same thing.
     pub(super) fn alike(&self, one: TaskId, other: TaskId) -> bool {
         one != other && self.parts[one] == self.parts[other]
+    }
+
+    /// Whether anything is wanted soon.
+    pub(super) fn has_wanted(&self) -> bool {
+        !self.wanted.is_empty()
     }
 
     /// Whether single tasks are due.
@@ -79,7 +102,8 @@ impl Terms {
             late = late.saturating_add((schedule[id].end - due).max(0));
         }
         let all = finish.saturating_mul(schedule.len() as i64);
-        Worth { late, finish, changes: 0, ends: sum.saturating_sub(all) }
+        let wanted = self.ends_of_wanted(schedule);
+        Worth { late, finish, wanted, changes: 0, ends: sum.saturating_sub(all) }
     }
 
     /// What a schedule is worth in all; `order` is by start.

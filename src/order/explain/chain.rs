@@ -2,7 +2,7 @@
 //! something that does not give.
 
 use crate::model::{CameraId, PlaceId, PlateId, RigId};
-use crate::order::{LimitKind, Minute};
+use crate::order::{LimitKind, Minute, WaitKind};
 use crate::recipe::PassId;
 use crate::source::Span;
 
@@ -44,6 +44,8 @@ pub enum LinkKind {
     Pack,
     /// A pass is worked, nights and days off included.
     Pass(PassId),
+    /// A pass is rendered or looked at after its work.
+    After(PassId, WaitKind),
     /// Everybody waits.
     Wait,
     /// The time between the end of one thing and the next hour of work.

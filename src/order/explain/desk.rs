@@ -7,9 +7,9 @@
 
 use super::chain::{Anchor, AnchorKind, Chain, Link, LinkKind};
 use super::change::{Change, Off};
-use crate::model::{Desk, DeskId, PlateId};
+use crate::model::{Desk, DeskId, Pace, PlateId};
 use crate::order::desk::calendar::Calendar;
-use crate::order::plan::{Assignment, Minute, Plan};
+use crate::order::plan::{Assignment, Minute, Plan, WaitKind, Waited};
 use crate::order::setting::Setting;
 use crate::order::waits::Before;
 use crate::recipe::{Pass, PassId};
@@ -29,6 +29,10 @@ pub struct PassHeld {
     pub start: Minute,
     /// End of the work.
     pub end: Minute,
+    /// When what waits for it can begin.
+    pub ready: Minute,
+    /// What lies between, in order of time.
+    pub after: Vec<Waited>,
     /// What it waits for right before it: the pass, and whether only because the same hands do it.
     pub waits: Option<(PassId, bool)>,
     /// Back from the start to what does not give.
@@ -65,15 +69,30 @@ impl<'v, 'a> DeskView<'v, 'a> {
 
     /// What holds a pass; `None` where it is not planned.
     pub(super) fn held(&self, pass: PassId) -> Option<PassHeld> {
-        let end = *self.plan.desk.done.get(&pass)?;
+        let ready = *self.plan.desk.done.get(&pass)?;
+        let (start, end) = self.worked(pass)?;
         let own = self.work.get(&pass);
-        let start = own.map_or(end, |work| work.start);
         let first = self.holder(pass);
         let waits = match &first {
             Some(Holder::Pass(on, _, words)) => Some((*on, words.is_none())),
             _ => None,
         };
-        Some(PassHeld { desk: own.map(|work| work.desk), start, end, waits, chain: self.chain(pass, start) })
+        let (desk, after) = (own.map(|work| work.desk), self.after(pass).to_vec());
+        Some(PassHeld { desk, start, end, ready, after, waits, chain: self.chain(pass, start) })
+    }
+
+    /// Start and end of the work of a pass; for a moment the moment itself.
+    fn worked(&self, pass: PassId) -> Option<(Minute, Minute)> {
+        if let Some(work) = self.work.get(&pass) {
+            return Some((work.start, work.end));
+        }
+        let ready = *self.plan.desk.done.get(&pass)?;
+        let at = self.after(pass).first().map_or(ready, |first| first.from);
+        Some((at, at))
+    }
+
+    fn after(&self, pass: PassId) -> &'v [Waited] {
+        self.plan.desk.after.get(&pass).map_or(&[], Vec::as_slice)
     }
 
     fn chain(&self, pass: PassId, start: Minute) -> Chain {
@@ -84,7 +103,8 @@ impl<'v, 'a> DeskView<'v, 'a> {
             match self.holder(here) {
                 Some(Holder::Pass(on, end, words)) if seen.insert(on) => {
                     links.extend(self.pause(end, at));
-                    let begun = self.work.get(&on).map_or(end, |work| work.start);
+                    links.extend(self.after(on).iter().rev().map(|one| self.waited(on, one)));
+                    let (begun, end) = self.worked(on).unwrap_or((end, end));
                     links.push(self.link(on, (begun, end), here, words));
                     (here, at) = (on, begun);
                 }
@@ -127,13 +147,32 @@ impl<'v, 'a> DeskView<'v, 'a> {
         let name = self.setting.pass_name(on);
         let who = |pass: PassId| self.work.get(&pass).map(|work| self.name(work.desk));
         let text = match (words, who(on)) {
-            (None, Some(by)) => format!("{by} finishes {name} first"),
+            (None, Some(by)) => {
+                let because = pass.before(&self.setting.breakdown.passes[here]);
+                format!("{by} finishes {name} first{because}")
+            }
             (Some(words), Some(by)) if who(here) != Some(by) => {
                 format!("it waits for {name}, by {by}: {words}")
             }
             (words, _) => format!("it waits for {name}: {}", words.unwrap_or_default()),
         };
         Link { from, to, kind: LinkKind::Pass(on), text, span: Some(pass.span) }
+    }
+
+    fn waited(&self, on: PassId, one: &Waited) -> Link {
+        let pass = &self.setting.breakdown.passes[on];
+        let name = self.setting.pass_name(on);
+        let after = &pass.after;
+        let text = match (one.kind, after.pace) {
+            (WaitKind::Render, _) => format!("{name} renders for {}, day and night", after.render),
+            (WaitKind::Review, Pace::Worked) => {
+                format!("the review of {name} takes {} of work", after.review)
+            }
+            (WaitKind::Review, Pace::Elapsed) => {
+                format!("the review of {name} takes {} by the clock", after.review)
+            }
+        };
+        Link { from: one.from, to: one.to, kind: LinkKind::After(on, one.kind), text, span: Some(pass.span) }
     }
 
     /// The time between, where there is any: nobody has a working minute in it.
@@ -149,7 +188,7 @@ impl<'v, 'a> DeskView<'v, 'a> {
     /// Of all that ends before a pass begins, what leaves no working minute between.
     fn holder(&self, pass: PassId) -> Option<Holder> {
         let own = self.work.get(&pass);
-        let start = own.map_or_else(|| self.plan.desk.done.get(&pass).copied(), |work| Some(work.start))?;
+        let (start, _) = self.worked(pass)?;
         let desk = own.map(|work| work.desk);
         let tight =
             |end: Minute| end <= start && desk.map_or(end == start, |desk| self.idle(desk, end, start) == 0);

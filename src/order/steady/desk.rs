@@ -18,6 +18,9 @@ use std::collections::{BTreeMap, BTreeSet};
 /// So many passes that moved are tried at their former place again.
 const TRIES: u64 = 8;
 
+/// How much a minute of the first priority counts.
+const FIRST: i64 = 16;
+
 /// Who, and the place in their order.
 type Homes = BTreeMap<TaskId, (HandId, usize)>;
 
@@ -192,10 +195,16 @@ impl Steady<'_> {
         (answer.left.len(), late.fold(whole, i64::saturating_add), finish)
     }
 
-    /// The same, with the price of what moved.
+    /// The same, with the price of what moved, and with what is wanted soon: a
+    /// minute of the first priority counts as one of the whole.
     fn total(&self, answer: &Answer) -> (usize, i64, i64) {
         let (left, late, finish) = self.worth(answer);
         let price = (self.moved(answer).len() as i64).saturating_mul(self.price);
-        (left, late, finish.saturating_add(price))
+        let wanted = self.problem.tasks.iter().filter_map(|(id, task)| {
+            let done = answer.tasks[id].as_ref().filter(|_| task.wanted > 0)?;
+            Some(task.wanted.saturating_mul(done.end))
+        });
+        let wanted = wanted.fold(0, i64::saturating_add) / FIRST;
+        (left, late, finish.saturating_add(price).saturating_add(wanted))
     }
 }

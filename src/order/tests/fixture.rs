@@ -5,7 +5,7 @@ use crate::model::*;
 use crate::order::Effort;
 use crate::order::rounds::{Wishes, plan_within};
 use crate::quantity::*;
-use crate::recipe::{Breakdown, Group, Owner, Pass, PassId};
+use crate::recipe::{After, Breakdown, Group, Owner, Pass, PassId};
 use crate::source::{FileId, Span, Spanned};
 use jiff::civil::{Date, Time, Weekday, date};
 use std::collections::BTreeMap;
@@ -45,6 +45,7 @@ impl Stage {
             story: None,
             runs: None,
             turns: vec![],
+            priority: None,
             needs: vec![],
             plates: vec![],
             effects: vec![],
@@ -299,6 +300,8 @@ impl Stage {
             or: vec![],
             effort: Hours(hours),
             effort_from: String::new(),
+            after: After::default(),
+            priority: None,
             owner: Owner::Sequence,
             inputs: inputs.to_vec(),
             waits: waits.iter().map(|&on| (on, "as the recipe says".into())).collect(),

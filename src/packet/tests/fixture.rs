@@ -7,7 +7,7 @@ use crate::model::*;
 use crate::order::*;
 use crate::packet::{self, Input, Packet};
 use crate::quantity::*;
-use crate::recipe::{Breakdown, Demand, DemandKind, FilledRole, Group, Owner, Pass};
+use crate::recipe::{After, Breakdown, Demand, DemandKind, FilledRole, Group, Owner, Pass};
 use crate::rule::{About, Findings, Instruction, Waived};
 use crate::source::{FileId, Sources, Span, Spanned};
 use jiff::civil::{date, time};
@@ -150,6 +150,8 @@ fn pass(path: &str, title: &str, department: &str, owner: Owner) -> Pass {
         or: vec![],
         effort: Hours(2.0),
         effort_from: "1 h + 1 h an object".into(),
+        after: After::default(),
+        priority: None,
         owner,
         inputs: vec![],
         waits: vec![],
@@ -364,6 +366,7 @@ fn tell(model: &mut Model) -> Breakdown {
         story: Some("Paper closes around the box.".into()),
         runs: Some(at(Seconds(6.0))),
         turns: vec![],
+        priority: None,
         needs: vec![],
         plates: vec![],
         effects: vec![],
@@ -565,6 +568,7 @@ fn plan(model: &Model, breakdown: &Breakdown, plates: &[PlateId]) -> Plan {
                 end: done,
                 because: "footage is there that evening".into(),
             }],
+            after: BTreeMap::new(),
             done: BTreeMap::from([(passes[0], done), (passes[1], done)]),
             unplanned: vec![Unplanned { what: passes[2], reasons: vec![("nobody does sound".into(), None)] }],
             finish: Some(done),

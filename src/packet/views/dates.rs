@@ -6,7 +6,7 @@
 
 use super::shape::count;
 use crate::model::{Named, PersonId, PlaceId};
-use crate::order::{Assignment, Minute, PersonCall, PlannedDay};
+use crate::order::{Assignment, Minute, PersonCall, PlannedDay, WaitKind};
 use crate::packet::index::{Index, long_date};
 use crate::packet::names::Names;
 use crate::recipe::{Owner, Pass, PassId};
@@ -86,6 +86,7 @@ impl When {
 pub(crate) fn calendars(index: &Index<'_>) -> Vec<Calendar> {
     let mut all: Vec<CalendarEvent> = index.days().iter().map(|day| shoot_day(index, day)).collect();
     all.extend(lock(index));
+    all.extend(reviews(index));
     all.extend(finish(index));
     let sequence = index.model.sequence.named.label();
     let mut calendars = Vec::new();
@@ -239,17 +240,41 @@ fn dues(index: &Index<'_>, desk: &Named, passes: &[PassId]) -> Vec<CalendarEvent
 }
 
 fn due(index: &Index<'_>, pass: &Pass, work: &Assignment) -> CalendarEvent {
+    let after = index.input.plan.desk.after.get(&work.pass).map_or(&[][..], Vec::as_slice);
+    let then = (!after.is_empty()).then(|| format!("Then {}", super::passes::then(index, after)));
     CalendarEvent {
         key: format!("due {}", pass.path),
         title: format!("Due: {}, {}", pass.title, index.owner_title(pass.owner)),
-        says: vec![
+        says: [
             format!("{}: {}", index.model.desks[work.desk].named.label(), pass.path),
             format!("Start {}; {} of work", index.moment(work.start), pass.effort),
-        ],
+        ]
+        .into_iter()
+        .chain(then)
+        .collect(),
         place: String::new(),
         position: String::new(),
         when: moment(index, work.end),
     }
+}
+
+/// One date for each review, by which all have looked and agreed.
+fn reviews(index: &Index<'_>) -> Vec<CalendarEvent> {
+    let after = index.input.plan.desk.after.iter().flat_map(|(id, all)| all.iter().map(move |one| (id, one)));
+    let reviews = after.filter(|(_, one)| one.kind == WaitKind::Review);
+    reviews
+        .map(|(id, one)| {
+            let pass = &index.input.breakdown.passes[*id];
+            CalendarEvent {
+                key: format!("review {}", pass.path),
+                title: format!("Review over: {}, {}", pass.title, index.owner_title(pass.owner)),
+                says: vec![format!("{}, to be looked at from {}", pass.path, index.moment(one.from))],
+                place: String::new(),
+                position: String::new(),
+                when: moment(index, one.to),
+            }
+        })
+        .collect()
 }
 
 fn lock(index: &Index<'_>) -> Option<CalendarEvent> {

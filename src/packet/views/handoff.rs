@@ -261,6 +261,8 @@ fn piece(index: &Index<'_>, passes: &Passes<'_>, id: PassId) -> Piece {
     dated("Who", &row.who);
     dated("Start", &row.start);
     dated("Due", &row.due);
+    dated("Then", &row.after);
+    dated("Priority", &row.priority);
     dated("Can slip", &row.float);
     let subject = subject(pass.owner);
     let (method, story) = match pass.owner {

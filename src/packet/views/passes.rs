@@ -2,7 +2,7 @@
 
 use super::shape::Link;
 use crate::graph::Node;
-use crate::order::Assignment;
+use crate::order::{Assignment, Waited};
 use crate::packet::exchange::csv::Table;
 use crate::packet::index::Index;
 use crate::quantity::{Hours, show};
@@ -38,12 +38,18 @@ pub struct PassRow {
     pub feeds: Vec<String>,
     /// When work on it starts; empty when not planned.
     pub start: String,
-    /// When it is due; empty when not planned.
+    /// When its work is due; empty when not planned.
     pub due: String,
+    /// What then keeps those who wait for it: `render until Sat 15 May 03:00, then review until …`; mostly empty.
+    pub after: String,
+    /// What comes first at the desk, `1` to `5`; mostly empty.
+    pub priority: String,
     /// Start for programs; empty when not planned.
     pub start_at: String,
     /// Due for programs; empty when not planned.
     pub due_at: String,
+    /// When what waits for it can begin, for programs; empty when not planned.
+    pub ready_at: String,
     /// How far it can slip, in hours; empty when not known.
     pub float: String,
     /// Whether it cannot slip without moving the finish.
@@ -162,7 +168,10 @@ impl<'a> Passes<'a> {
         let index = self.index;
         let pass = &index.input.breakdown.passes[id];
         let work = index.assigned(id);
-        let done = index.input.plan.desk.done.get(&id);
+        let desk = &index.input.plan.desk;
+        let ready = desk.done.get(&id).copied();
+        let after = desk.after.get(&id).map_or(&[][..], Vec::as_slice);
+        let done = work.map(|work| work.end).or(after.first().map(|one| one.from)).or(ready);
         let paths = |waits: Vec<Wait>| waits.into_iter().map(|wait| wait.path).collect();
         PassRow {
             path: pass.path.clone(),
@@ -176,12 +185,15 @@ impl<'a> Passes<'a> {
             waits: paths(self.neighbours(id, Direction::Incoming)),
             feeds: paths(self.neighbours(id, Direction::Outgoing)),
             start: work.map(|work| index.moment(work.start)).unwrap_or_default(),
-            due: done.map(|at| index.moment(*at)).unwrap_or_default(),
+            due: done.map(|at| index.moment(at)).unwrap_or_default(),
+            after: then(index, after),
+            priority: pass.priority.map(|one| one.rank.to_string()).unwrap_or_default(),
             start_at: work.map(|work| index.stamp(work.start)).unwrap_or_default(),
-            due_at: done.map(|at| index.stamp(*at)).unwrap_or_default(),
+            due_at: done.map(|at| index.stamp(at)).unwrap_or_default(),
+            ready_at: ready.map(|at| index.stamp(at)).unwrap_or_default(),
             float: self.float(id),
             critical: self.critical.contains(&id),
-            unplanned: done.is_none(),
+            unplanned: ready.is_none(),
         }
     }
 
@@ -189,6 +201,13 @@ impl<'a> Passes<'a> {
     pub(crate) fn float(&self, id: PassId) -> String {
         self.index.input.plan.desk.float.get(&id).map(|float| slip(*float)).unwrap_or_default()
     }
+}
+
+/// `render until Sat 15 May 03:00, then review until …`; empty where nothing follows.
+pub(crate) fn then(index: &Index<'_>, after: &[Waited]) -> String {
+    let words: Vec<String> =
+        after.iter().map(|one| format!("{} until {}", one.kind.word(), index.moment(one.to))).collect();
+    words.join(", then ")
 }
 
 /// `none`, `14 h`, `3.5 days`.
@@ -245,6 +264,9 @@ pub(crate) fn pass_table(rows: &[PassRow]) -> Table {
                 row.feeds.join("; "),
                 row.start_at.clone(),
                 row.due_at.clone(),
+                row.after.clone(),
+                row.ready_at.clone(),
+                row.priority.clone(),
                 row.float.clone(),
                 if row.critical { "yes" } else { "no" }.to_owned(),
             ]
@@ -264,6 +286,9 @@ pub(crate) fn pass_table(rows: &[PassRow]) -> Table {
             "feeds",
             "start",
             "due",
+            "then",
+            "ready",
+            "priority",
             "float",
             "critical",
         ],

@@ -6,7 +6,7 @@ use crate::diagnostic::nearest::nearest;
 use crate::diagnostic::{Diagnostic, codes};
 use crate::model::{EffortOverride, Plate, PlateKind};
 use crate::quantity::Hours;
-use crate::recipe::breakdown::{Owner, Pass, PassId};
+use crate::recipe::breakdown::{After, Owner, Pass, PassId};
 use crate::recipe::expression::Values;
 use crate::recipe::schema::{Kind, Recipe};
 use crate::source::Span;
@@ -131,6 +131,8 @@ impl<'a> Expansion<'a> {
             or: Vec::new(),
             effort: Hours(0.0),
             effort_from: "a moment, no work".into(),
+            after: After::default(),
+            priority: None,
             owner: Owner::Sequence,
             inputs: Vec::new(),
             waits,
@@ -198,6 +200,8 @@ impl<'a> Expansion<'a> {
                 or: Vec::new(),
                 effort,
                 effort_from: "as written".into(),
+                after: After::default(),
+                priority: None,
                 owner: Owner::Sequence,
                 inputs: Vec::new(),
                 waits: Vec::new(),

@@ -11,6 +11,7 @@ mod closing;
 mod derive;
 mod group;
 mod serving;
+mod settings;
 mod stack;
 mod work;
 
@@ -56,6 +57,7 @@ pub fn expand(model: &Model, library: &Library, diagnostics: &mut Vec<Diagnostic
     expansion.plan_effects();
     expansion.plan_joins();
     expansion.plan_closing();
+    expansion.apply_settings();
     expansion.out
 }
 

@@ -6,8 +6,8 @@ use crate::diagnostic::nearest::nearest;
 use crate::diagnostic::{Diagnostic, codes};
 use crate::model::{AssetId, EffectId, EffortOverride, JoinId, PlateId};
 use crate::quantity::{Hours, show};
-use crate::recipe::breakdown::{Owner, Pass, PassId};
-use crate::recipe::check::{INGEST, MOST_HOURS};
+use crate::recipe::breakdown::{After, Owner, Pass, PassId};
+use crate::recipe::check::{INGEST, MOST_AFTER, MOST_HOURS};
 use crate::recipe::expression::{Expression, Values};
 use crate::recipe::schema::{Kind, PassRule, Recipe};
 use crate::source::Span;
@@ -73,6 +73,8 @@ impl<'a> Expansion<'a> {
                 or: Vec::new(),
                 effort: asset.build.value,
                 effort_from: "as written".into(),
+                after: After::default(),
+                priority: None,
                 owner: Owner::Asset(id),
                 inputs: references.get(&id).cloned().unwrap_or_default(),
                 waits: Vec::new(),
@@ -209,6 +211,7 @@ impl<'a> Expansion<'a> {
             prefix => format!("{prefix}.{}", rule.pass),
         };
         let (effort, effort_from) = self.effort(rule, scope, &path);
+        let after = self.after(rule, scope, &path);
         Pass {
             path,
             stage: rule.pass.clone(),
@@ -217,6 +220,8 @@ impl<'a> Expansion<'a> {
             or: rule.or.clone(),
             effort,
             effort_from,
+            after,
+            priority: None,
             owner: scope.owner,
             inputs,
             waits,
@@ -232,6 +237,17 @@ impl<'a> Expansion<'a> {
         }
         let hours = self.value(&rule.effort, scope.values, MOST_HOURS, path, scope.span).unwrap_or(0.0);
         (Hours(hours), explained(&rule.effort, scope.values))
+    }
+
+    /// What the recipe lets lie between a pass and whatever waits for it.
+    fn after(&mut self, rule: &PassRule, scope: &Scope<'_>, path: &str) -> After {
+        let mut value = |sum: &Option<Expression>| {
+            let Some(sum) = sum else { return (Hours(0.0), String::new()) };
+            let hours = self.value(sum, scope.values, MOST_AFTER, path, scope.span).unwrap_or(0.0);
+            (Hours(hours), explained(sum, scope.values))
+        };
+        let ((render, render_from), (review, review_from)) = (value(&rule.render), value(&rule.review));
+        After { render, render_from, review, review_from, pace: rule.review_in.unwrap_or_default() }
     }
 
     fn check_efforts(&mut self, recipe: &Recipe, efforts: &[EffortOverride]) {

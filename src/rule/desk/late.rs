@@ -61,10 +61,11 @@ fn describe(
         let (from, to) = (work.start.civil(zone).date(), work.end.civil(zone).date());
         let dates = if from == to { from.to_string() } else { format!("{from} to {to}") };
         finding = finding.note(format!(
-            "{dates}: {} at {} ({}){}",
+            "{dates}: {} at {} ({}{}){}",
             pass.path,
             subject.model.desks[work.desk].named.label(),
             pass.effort,
+            if pass.after.is_none() { String::new() } else { format!(", then {}", pass.after.words()) },
             if work.because.is_empty() { String::new() } else { format!(", {}", work.because) }
         ));
     }
