@@ -12,6 +12,7 @@ mod plate;
 mod rolling;
 mod settings;
 mod story;
+mod weather;
 mod weights;
 
 use super::{Model, Named, Waiver};

@@ -80,6 +80,7 @@ impl Stage {
             hospital: None,
             horizon: None,
             parking: None,
+            roof: false,
         })
     }
 
@@ -242,6 +243,7 @@ impl Stage {
                 long: Seconds::minutes(600.0),
                 chargers: 1,
                 expects: None,
+                weather: None,
                 notes: vec![],
                 cautions: vec![],
                 call_span: span,
@@ -249,7 +251,7 @@ impl Stage {
                 span,
             })
             .collect();
-        self.model.days = Some(Days { named, each, span });
+        self.model.days = Some(Days { named, each, fallen: None, span });
     }
 
     pub(crate) fn group(&mut self, plates: &[PlateId]) {

@@ -61,6 +61,7 @@ fn place(path: &str, title: &str) -> Place {
         hospital: None,
         horizon: None,
         parking: None,
+        roof: false,
     }
 }
 
