@@ -17,7 +17,7 @@ use super::shooting::shoot;
 use super::weather::spoiled;
 use super::window::day_range;
 use crate::graph::Work;
-use crate::model::{Covered, DayPlan, Fallen, Model, PlateId, Weather};
+use crate::model::{Covered, DayPlan, Fallen, Model, Plate, PlateId, Weather};
 use crate::recipe::Breakdown;
 use crate::source::Span;
 use jiff::civil::Date;
@@ -88,6 +88,36 @@ pub fn fallen(breakdown: &Breakdown, plan: &Plan, cover: &Cover, span: Span) -> 
     Fallen { date: cover.date, held, span }
 }
 
+/// Every plate that one name of a cover brings along: all of a beat or at a place, or a plate
+/// with what recipes owe beside it; locked groups whole, and with what rolls together.
+pub fn named_by(breakdown: &Breakdown, covered: Covered) -> BTreeSet<PlateId> {
+    let is_meant = |plate: &Plate| match covered {
+        Covered::Beat(beat) => plate.beat == beat,
+        Covered::Place(place) => plate.place == place,
+        Covered::Plate(_) => false,
+    };
+    let mut named: BTreeSet<PlateId> =
+        breakdown.plates.iter().filter(|(_, plate)| is_meant(plate)).map(|(id, _)| id).collect();
+    if let Covered::Plate(plate) = covered {
+        named.insert(plate);
+        named.extend(breakdown.owed_beside(plate));
+    }
+    whole(breakdown, named)
+}
+
+/// With the rest of locked groups, and what rolls together.
+fn whole(breakdown: &Breakdown, plates: BTreeSet<PlateId>) -> BTreeSet<PlateId> {
+    let rolling = Rolling::new(breakdown);
+    let mut whole = BTreeSet::new();
+    for plate in plates {
+        let host = rolling.host(plate).unwrap_or(plate);
+        let group = breakdown.group_of(host).map(|group| &breakdown.groups[group].plates);
+        let together: &[PlateId] = group.map_or(std::slice::from_ref(&host), Vec::as_slice);
+        whole.extend(rolling.whole(together));
+    }
+    whole
+}
+
 /// One day that is planned again.
 struct Scene<'a> {
     model: &'a Model,
@@ -151,47 +181,19 @@ impl Scene<'_> {
 
     /// Everything that the cover names, with what belongs to it.
     fn named(&self) -> BTreeSet<PlateId> {
-        let plates = &self.breakdown.plates;
-        let mut named = BTreeSet::new();
-        for covered in &self.weather.cover {
-            match covered.value {
-                Covered::Beat(beat) => {
-                    named.extend(plates.iter().filter(|(_, one)| one.beat == beat).map(|(id, _)| id));
-                }
-                Covered::Place(place) => {
-                    named.extend(plates.iter().filter(|(_, one)| one.place == place).map(|(id, _)| id));
-                }
-                Covered::Plate(plate) => {
-                    named.insert(plate);
-                    named.extend(self.breakdown.owed_beside(plate));
-                }
-            }
-        }
-        self.whole(named)
+        let names = self.weather.cover.iter();
+        names.flat_map(|covered| named_by(self.breakdown, covered.value)).collect()
     }
 
     /// Of the day's own plan, what the weather does not touch: whole groups only.
     fn own(&self) -> BTreeSet<PlateId> {
         let today = self.plan.shoot.shot.iter().filter(|(_, (day, ..))| *day == self.planned);
         let fine = today.map(|(plate, _)| *plate).filter(|plate| self.spoils(*plate).is_none());
-        let whole = |plate: &PlateId| {
-            let group = self.whole(BTreeSet::from([*plate]));
+        let all_fine = |plate: &PlateId| {
+            let group = whole(self.breakdown, BTreeSet::from([*plate]));
             group.iter().all(|plate| self.spoils(*plate).is_none())
         };
-        fine.filter(whole).collect()
-    }
-
-    /// With the rest of locked groups, and what rolls together.
-    fn whole(&self, plates: BTreeSet<PlateId>) -> BTreeSet<PlateId> {
-        let rolling = Rolling::new(self.breakdown);
-        let mut whole = BTreeSet::new();
-        for plate in plates {
-            let host = rolling.host(plate).unwrap_or(plate);
-            let group = self.breakdown.group_of(host).map(|group| &self.breakdown.groups[group].plates);
-            let together: &[PlateId] = group.map_or(std::slice::from_ref(&host), Vec::as_slice);
-            whole.extend(rolling.whole(together));
-        }
-        whole
+        fine.filter(all_fine).collect()
     }
 
     fn spoils(&self, plate: PlateId) -> Option<String> {
@@ -259,7 +261,7 @@ impl Scene<'_> {
                     }
                 }
                 if !reasons.is_empty() {
-                    for plate in self.whole(BTreeSet::from([plate])) {
+                    for plate in whole(self.breakdown, BTreeSet::from([plate])) {
                         more.entry(plate).or_insert_with(|| reasons.clone());
                     }
                 }

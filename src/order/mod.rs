@@ -33,6 +33,7 @@
 //! ([`Cover`]); what the rest of the plan would become is a plan of its own, made
 //! with that day supposed to have fallen.
 
+mod aftermath;
 mod blocks;
 mod cover;
 mod daylight;
@@ -60,7 +61,8 @@ mod weather;
 mod window;
 
 pub use crate::model::Weights;
-pub use cover::{Cover, fallen};
+pub use aftermath::{Aftermath, aftermaths};
+pub use cover::{Cover, fallen, named_by};
 pub use effort::Effort;
 pub use helper::{Helper, helpers_for};
 pub use plan::{

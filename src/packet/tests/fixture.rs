@@ -269,6 +269,7 @@ impl Fixture {
             plan: &self.plan,
             findings: &self.findings,
             diagnostics: &self.diagnostics,
+            aftermaths: &BTreeMap::new(),
             draft: self.draft,
             text_hash: &hash,
         })
@@ -572,5 +573,6 @@ fn plan(model: &Model, breakdown: &Breakdown, plates: &[PlateId]) -> Plan {
             critical: vec![passes[0]],
             float: BTreeMap::from([(passes[0], Hours(0.0))]),
         },
+        covers: vec![],
     }
 }

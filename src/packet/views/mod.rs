@@ -33,6 +33,7 @@ pub mod price;
 pub mod rule_page;
 pub mod screen_card;
 pub mod shape;
+pub mod weather;
 pub mod work;
 
 use assembly::Assembly;
@@ -186,7 +187,8 @@ fn bundles(index: &Index<'_>, screens: &[ScreenCard]) -> Vec<Bundle> {
     };
     let mut bundles: Vec<Bundle> = Vec::new();
     for (at, day) in index.days().iter().enumerate() {
-        let plates = kit::shot(day);
+        // What is shot under cover only lies behind the day's own cards.
+        let plates = [kit::shot(day), weather::extra(index, at, day)].concat();
         bundles.push(Bundle {
             file: format!("cards-{}", at + 1),
             title: format!("Cards of day {}", at + 1),
