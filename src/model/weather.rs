@@ -16,6 +16,8 @@ pub struct Weather {
     pub cover: Vec<Spanned<Covered>>,
     /// The `cover` line, where there is one.
     pub cover_span: Option<Span>,
+    /// Where the day starts and ends when it fails; the day's base unless said.
+    pub base: Option<PlaceId>,
     /// When it is decided, where that is said.
     pub decide: Option<Decision>,
 }

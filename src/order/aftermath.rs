@@ -3,18 +3,21 @@
 //! In: the plan with its covers. Out: for each cover an [`Aftermath`], from a
 //! whole plan made again with that day supposed to have fallen: what was shot
 //! before stays, what the cover shoots is shot that day, and everything else
-//! looks for a later one. A limit in work: of a large sequence with many such
+//! looks for a later one. What then finds no day is told with the reasons that
+//! the planner met; the smallest set of lines that cannot hold together is found
+//! where the question is asked by itself. A limit in work: of a large sequence with many such
 //! days only the first are told; the same question can be asked of each.
 
+use super::blocks::Bounds;
 use super::cover::{Cover, fallen};
 use super::effort::Effort;
 use super::plan::{Minute, Plan, Unplanned};
-use super::rounds::plan_without_covers;
+use super::rounds::{Wishes, plan_within};
 use crate::graph::Work;
 use crate::model::{Model, PlateId};
 use crate::recipe::Breakdown;
 use jiff::civil::Date;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// So many plates and passes may be planned again.
 const WORK: u64 = 4_000;
@@ -62,7 +65,8 @@ fn aftermath(
     let days = model.days.as_mut()?;
     let span = days.each.get(cover.allowed)?.weather.as_ref()?.span;
     days.fallen = Some(fallen(breakdown, plan, cover, span));
-    let then = plan_without_covers(&model, breakdown, work, effort);
+    let (within, without) = (Bounds::new(), BTreeSet::new());
+    let then = plan_within(&model, breakdown, work, &Wishes { effort, within: &within, without: &without });
     Some(between(plan, &then))
 }
 

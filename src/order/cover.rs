@@ -160,8 +160,9 @@ impl Scene<'_> {
         }
         // What finds no room beside the others is no fault of the cover's; the rest cannot be that day.
         let impossible = self.impossible(&setting, &shoot);
-        let (cannot, crowded) =
-            std::mem::take(&mut shoot.unplanned).into_iter().partition(|left| impossible.contains(&left.what));
+        let (cannot, crowded) = std::mem::take(&mut shoot.unplanned)
+            .into_iter()
+            .partition(|left| impossible.contains(&left.what));
         shoot.unplanned = crowded;
         unfit.extend::<Vec<_>>(cannot);
         unfit.retain(|left| named.contains(&left.what));
@@ -214,6 +215,7 @@ impl Scene<'_> {
     fn alone(&self, shot_by_then: &BTreeMap<PlateId, Option<Date>>) -> Model {
         let zone = TimeZone::get(&self.model.sequence.zone).unwrap_or(TimeZone::UTC);
         let mut day = self.allowed.clone();
+        day.base = self.weather.base.or(day.base);
         let before = self.planned.checked_sub(1).and_then(|at| self.plan.shoot.days.get(at));
         if let Some(before) = before {
             let rested = before.wrap.plus(super::duration::minutes(day.rest)).civil(&zone);

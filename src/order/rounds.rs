@@ -28,17 +28,11 @@ pub fn plan(model: &Model, breakdown: &Breakdown, work: &Work) -> Plan {
 /// Plans the shoot and the desk, and the covers of days that depend on the weather; what is
 /// left out is told with a smallest set of lines that cannot hold together.
 pub fn plan_with(model: &Model, breakdown: &Breakdown, work: &Work, effort: Effort) -> Plan {
-    let mut plan = plan_without_covers(model, breakdown, work, effort);
-    plan.covers = cover::covers(model, breakdown, work, (&plan, effort));
-    plan
-}
-
-/// The same for who asks nothing of the weather.
-pub(crate) fn plan_without_covers(model: &Model, breakdown: &Breakdown, work: &Work, effort: Effort) -> Plan {
     let (within, without) = (Bounds::new(), BTreeSet::new());
     let wishes = Wishes { effort, within: &within, without: &without };
     let mut plan = plan_within(model, breakdown, work, &wishes);
     explain::name_conflicts(model, breakdown, work, (&mut plan, effort));
+    plan.covers = cover::covers(model, breakdown, work, (&plan, effort));
     plan
 }
 

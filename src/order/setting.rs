@@ -4,11 +4,11 @@
 use super::effort::Effort;
 use super::helper::{Helper, helpers_for};
 use super::pins;
-use super::weather;
 use super::rolling::Rolling;
 use super::setup::{SetUps, group, story_ranks};
 use super::shoot::problem::{DayId, Window};
 use super::waits::{Waits, waits};
+use super::weather;
 use super::window::{Limits, access, light, limits_with};
 use crate::graph::{self, Node, Work};
 use crate::model::{Arena, DayPlan, Light, Model, PersonId, PlaceId, Plate, PlateId, Weights};
@@ -115,8 +115,7 @@ impl<'a> Setting<'a> {
         let helpers = helpers_for(self.model, self.breakdown, id);
         let pinned = self.model.kept.pin_of_plate(&plate.named.path).map(|_| id);
         let held = weather::held(self.model, &plate.named);
-        let is_of =
-            |kind: &Kind| kind.pinned.is_none() && kind.held == held && kind.is_of(plate, &helpers);
+        let is_of = |kind: &Kind| kind.pinned.is_none() && kind.held == held && kind.is_of(plate, &helpers);
         if pinned.is_none()
             && let Some(known) = self.kinds.iter().position(is_of)
         {

@@ -476,6 +476,13 @@ const DAY: &[Spec] = &[
         "cover bench, loft",
     ),
     line(
+        "cover_base",
+        &[Part::Name("place")],
+        Optional,
+        "Where the day starts and ends when its weather fails; the day's base unless said.",
+        "cover_base loft",
+    ),
+    line(
         "decide",
         &[Part::Clock, Part::Maybe(&[Part::Word("the"), Part::Word("day"), Part::Word("before")])],
         Optional,

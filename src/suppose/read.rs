@@ -106,7 +106,8 @@ impl Reading<'_> {
         let known = self.days.iter().find(|day| day.date == date.value)?;
         let Some(weather) = &known.weather else {
             let message = format!("{} does not depend on the weather", date.value);
-            let wrong = Diagnostic::new(codes::VALUE, date.span, message).label("nothing is said of its weather");
+            let wrong =
+                Diagnostic::new(codes::VALUE, date.span, message).label("nothing is said of its weather");
             self.diagnostics.push(wrong.help(format!(
                 "write what it needs into its block, such as 'weather dry', or suppose 'lose {}'",
                 date.value

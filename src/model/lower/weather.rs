@@ -26,10 +26,17 @@ impl Lower<'_> {
                     needs.push(need);
                 }
             }
-            let empty = Weather { needs: Vec::new(), span: line.span, cover: Vec::new(), cover_span: None, decide: None };
+            let empty = Weather {
+                needs: Vec::new(),
+                span: line.span,
+                cover: Vec::new(),
+                cover_span: None,
+                base: None,
+                decide: None,
+            };
             weather = Some(Weather { needs, span: line.span, ..weather.unwrap_or(empty) });
         }
-        for word in ["cover", "decide"] {
+        for word in ["cover", "cover_base", "decide"] {
             if let (Some(line), None) = (fact.get(word), &weather) {
                 self.without_weather(word, line.span);
             }
@@ -38,6 +45,9 @@ impl Lower<'_> {
         if let Some(line) = fact.get("cover") {
             weather.cover = self.covered(line);
             weather.cover_span = Some(line.span);
+        }
+        if let Some(name) = fact.get("cover_base").and_then(|line| args::name(line, 0)) {
+            weather.base = self.names.find("place", name, self.diagnostics);
         }
         if let Some(line) = fact.get("decide") {
             weather.decide = self.decision(line);
@@ -107,18 +117,17 @@ impl Lower<'_> {
             let full = Spanned::new(path, name.span);
             return self.names.find("plate", &full, self.diagnostics).map(Covered::Plate);
         }
-        let known: Vec<&str> = ["beat", "place", "plate"].iter().flat_map(|kind| self.names.of(kind)).collect();
+        let known: Vec<&str> =
+            ["beat", "place", "plate"].iter().flat_map(|kind| self.names.of(kind)).collect();
         let message = format!("no beat, plate or place is called '{}'", name.value);
-        let wrong = Diagnostic::new(codes::UNKNOWN_NAME, name.span, message).label("nothing that can be shot");
+        let wrong =
+            Diagnostic::new(codes::UNKNOWN_NAME, name.span, message).label("nothing that can be shot");
         let wrong = match nearest(&name.value, known.iter().copied()) {
             Some(near) => wrong.help(format!("did you mean '{near}'?")).patch(name.span, near),
-            None => wrong.help(format!(
-                "known: {}",
-                known.iter().take(12).copied().collect::<Vec<_>>().join(", ")
-            )),
+            None => wrong
+                .help(format!("known: {}", known.iter().take(12).copied().collect::<Vec<_>>().join(", "))),
         };
         self.wrong(wrong);
         None
     }
 }
-

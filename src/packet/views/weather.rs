@@ -144,7 +144,7 @@ pub(crate) fn decision(weather: &Weather, day: Date) -> Option<String> {
 
 fn decide(index: &Index<'_>, weather: &Weather, day: &PlannedDay, cover: &Cover) -> String {
     if let Some(said) = decision(weather, day.date) {
-        return format!("Decided by {said}. Everybody is told which of the two it is; until then both calls stand.");
+        return format!("Decided by {said}; everybody is told which of the two it is.");
     }
     let first = cover.day().map_or(day.call, |under| under.call.min(day.call));
     format!(
@@ -219,7 +219,8 @@ fn not_shot(index: &Index<'_>, cover: &Cover) -> Vec<LeftOut> {
         let on = date.map(|date| format!(", {}", long_date(date))).unwrap_or_default();
         one(*plate, format!("{how}{on}"))
     });
-    let exposed = cover.exposed.iter().map(|(plate, why)| one(*plate, format!("it needs the weather too: {why}")));
+    let exposed =
+        cover.exposed.iter().map(|(plate, why)| one(*plate, format!("it needs the weather too: {why}")));
     let mut all: Vec<LeftOut> = spent.chain(exposed).collect();
     all.extend(left_out(index, &cover.unfit));
     all.extend(left_out(index, &cover.shoot.unplanned));
@@ -254,9 +255,12 @@ fn told(index: &Index<'_>, after: &Aftermath) -> Vec<String> {
         and(&words)
     };
     let mut told = Vec::new();
+    if after.moved.is_empty() && after.lost.is_empty() {
+        told.push("Nothing changes its day.".to_owned());
+    }
     if !after.lost.is_empty() {
         let many = count(after.lost.len(), "plate or reference", "plates and references");
-        told.push(format!("{many} would find no day: allow one more, or give way on what is told below."));
+        told.push(format!("{many} find no day any more; they are named below."));
     }
     if !after.more.is_empty() {
         told.push(format!("One more day is used: {}.", dates(&after.more)));
@@ -270,9 +274,15 @@ fn told(index: &Index<'_>, after: &Aftermath) -> Vec<String> {
             let owed = if after.lost.is_empty() { "" } else { ", without what finds no day" };
             let late = match after.late.1 {
                 0 => String::new(),
-                late => format!(", {} late", count(late.unsigned_abs() as usize, "working day", "working days")),
+                late => {
+                    format!(", {} late", count(late.unsigned_abs() as usize, "working day", "working days"))
+                }
             };
-            format!("The desk is done {} instead of {}{late}{owed}.", index.moment(then), index.moment(before))
+            format!(
+                "The desk is done {} instead of {}{late}{owed}.",
+                index.moment(then),
+                index.moment(before)
+            )
         }
         _ => "The desk has nothing planned.".to_owned(),
     });

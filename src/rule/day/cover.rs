@@ -101,9 +101,8 @@ fn check_spent(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
     for (cover, day, weather) in covers(subject.model, plan) {
         let Some(line) = weather.cover_span else { continue };
         let named = all_named(subject, weather);
-        let left = named.iter().any(|plate| {
-            !cover.spent.contains_key(plate) && !cover.exposed.contains_key(plate)
-        });
+        let left =
+            named.iter().any(|plate| !cover.spent.contains_key(plate) && !cover.exposed.contains_key(plate));
         if left || cover.spent.is_empty() {
             continue;
         }
@@ -112,7 +111,9 @@ fn check_spent(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
         for (plate, date) in cover.spent.iter().take(FEW) {
             let path = &subject.breakdown.plates[*plate].named.path;
             let note = match date {
-                Some(date) if subject.model.record.taken.contains(plate) => format!("'{path}' was captured on {date}"),
+                Some(date) if subject.model.record.taken.contains(plate) => {
+                    format!("'{path}' was captured on {date}")
+                }
                 Some(date) => format!("'{path}' is planned for {date}"),
                 None => format!("'{path}' is captured"),
             };
@@ -120,7 +121,9 @@ fn check_spent(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
         }
         let later = fit_names(subject, weather, |plate| is_later(plan, cover, plate));
         let ways = match later.as_slice() {
-            [] => "keep what needs no such weather for later, with a pin in the plan file, and name it".into(),
+            [] => {
+                "keep what needs no such weather for later, with a pin in the plan file, and name it".into()
+            }
             later => format!("name what is planned for that day or later: 'cover {}'", later.join(", ")),
         };
         report.find(About::Day(cover.planned), found.help(ways));
@@ -135,18 +138,21 @@ fn check_unfit(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
                 continue;
             }
             // What is impossible for the same reasons is told together.
-            let same: Vec<&Unplanned<PlateId>> = cover.unfit.iter().filter(|one| one.reasons == left.reasons).collect();
+            let same: Vec<&Unplanned<PlateId>> =
+                cover.unfit.iter().filter(|one| one.reasons == left.reasons).collect();
             told.extend(same.iter().map(|one| one.what));
-            let named = |covered: &&Spanned<Covered>| named_by(subject.breakdown, covered.value).contains(&left.what);
+            let named =
+                |covered: &&Spanned<Covered>| named_by(subject.breakdown, covered.value).contains(&left.what);
             let line = weather.cover.iter().find(named).map(|covered| covered.span).or(weather.cover_span);
-            let path = |one: &&Unplanned<PlateId>| format!("'{}'", subject.breakdown.plates[one.what].named.path);
+            let path =
+                |one: &&Unplanned<PlateId>| format!("'{}'", subject.breakdown.plates[one.what].named.path);
             let mut paths: Vec<String> = same.iter().map(path).collect();
             let more = paths.len().saturating_sub(FEW);
             paths.truncate(FEW);
             let others = if more > 0 { format!(" and {more} more") } else { String::new() };
-            let message =
-                format!("{}{others} cannot be shot on {} as its cover", paths.join(", "), day.date);
-            let mut found = Diagnostic::new(UNFIT, line, message).label("impossible that day, whatever the weather");
+            let message = format!("{}{others} cannot be shot on {} as its cover", paths.join(", "), day.date);
+            let mut found =
+                Diagnostic::new(UNFIT, line, message).label("impossible that day, whatever the weather");
             for (text, span) in &left.reasons {
                 found = match span {
                     Some(span) => found.other(*span, text.clone()),
