@@ -258,7 +258,11 @@ fn what_of_the_day_itself_minds_no_weather_stays() {
 fn what_cannot_be_that_day_is_named_with_its_line() {
     let cases = [
         ("open 08:00..18:00", "open 17:30..18:00", "cover cups", "The room"),
-        ("person ada \"Ada\" {", "person ada \"Ada\" { away 2027-05-14;", "cover cups", "Ada is away"),
+        (
+            "person ada \"Ada\" { can spotter, fly }\nperson bo \"Bo\" {",
+            "person ada \"Ada\" { can spotter, fly; away 2027-05-14 }\nperson bo \"Bo\" { away 2027-05-15;",
+            "cover cups",
+            "Ada is away"),
         ("rig stand", "rig stand", "cover nets.net", "it waits for 'A boat', which is not shot by then"),
     ];
     for (from, to, cover, why) in cases {
@@ -348,16 +352,16 @@ fn the_sheet_says_when_it_is_decided_who_comes_when_and_what_to_bring() {
     let film = changed(
         "place room; rig stand; camera thumb.wide; person ada; lasts 8 s; takes 6; between 5 min",
         "place room; rig stand; camera thumb.wide; person ada; lasts 8 s; takes 6; between 5 min; screen green; gap 2 m",
-        "day 2027-05-14 { wrap 12:00 }\nday 2027-05-15 { weather dry; cover cups; decide 18:00 the day before }",
+        "day 2027-05-14 { weather dry; cover cups; decide 18:00 the day before }",
     );
     let cover = film.plan.covers.first().expect("it has a cover");
     let number = cover.planned + 1;
     let told = sheet(&film, &format!("call-sheet-{number}.md"));
-    assert!(told.contains("18:00 the day before, Friday 14 May 2027"), "{told}");
+    assert!(told.contains("18:00 the day before, Thursday 13 May 2027"), "{told}");
     assert!(told.contains("## If the weather fails"), "{told}");
-    if !shot(&film, cover).is_empty() {
-        assert!(told.contains("| Ada | **"), "{told}");
-    }
+    assert_eq!(shot(&film, cover), ["cups.cup"]);
+    assert!(told.contains("not called: stay at home"), "Bo is told not to come: {told}");
+    assert!(told.contains("For the cover as well") || told.contains("Green cloth"), "{told}");
     let phone = sheet(&film, &format!("phone-{number}.html"));
     assert!(phone.contains("If the weather fails"));
 }

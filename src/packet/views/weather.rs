@@ -302,3 +302,29 @@ pub(crate) fn extra(index: &Index<'_>, at: usize, day: &PlannedDay) -> Vec<Plate
     let covered = cover_of(index, at).and_then(Cover::day);
     covered.map(kit::shot).unwrap_or_default().into_iter().filter(|plate| !known.contains(plate)).collect()
 }
+
+/// What a day's entry in a calendar says of the weather.
+pub(crate) fn for_everybody(index: &Index<'_>, at: usize, day: &PlannedDay) -> Option<String> {
+    let cover = cover_of(index, at)?;
+    let weather = index.model.days.as_ref()?.each.get(cover.allowed)?.weather.as_ref()?;
+    let then = match cover.day() {
+        Some(under) => format!("first call {}", index.clock_on(under.call, day.date)),
+        None => "nothing can be shot".to_owned(),
+    };
+    let decided = decision(weather, day.date).map(|by| format!("; decided by {by}")).unwrap_or_default();
+    Some(format!("Needs {}. If the weather fails: {then}{decided}", needs(weather)))
+}
+
+/// What somebody's call in a calendar says of the weather.
+pub(crate) fn for_one(index: &Index<'_>, at: usize, day: &PlannedDay, called: &PersonCall) -> Option<String> {
+    let cover = cover_of(index, at)?;
+    let then = cover.day().and_then(|under| under.people.iter().find(|one| one.person == called.person));
+    let says = differs(Some(called), then);
+    Some(match then {
+        Some(then) => {
+            let clock = |at| index.clock_on(at, day.date);
+            format!("If the weather fails: {} to {}, {says}", clock(then.call), clock(then.release))
+        }
+        None => format!("If the weather fails: {says}"),
+    })
+}
