@@ -262,7 +262,8 @@ fn what_cannot_be_that_day_is_named_with_its_line() {
             "person ada \"Ada\" { can spotter, fly }\nperson bo \"Bo\" {",
             "person ada \"Ada\" { can spotter, fly; away 2027-05-14 }\nperson bo \"Bo\" { away 2027-05-15;",
             "cover cups",
-            "Ada is away"),
+            "Ada is away",
+        ),
         ("rig stand", "rig stand", "cover nets.net", "it waits for 'A boat', which is not shot by then"),
     ];
     for (from, to, cover, why) in cases {

@@ -9,7 +9,6 @@ use super::weather::{self, WeatherView};
 use crate::model::{DayPlan, PlaceId, Rig, StateOf};
 use crate::order::{PersonCall, PlannedDay, StepKind, SunDay};
 use crate::packet::index::{Index, long_date, minutes};
-use crate::packet::pictures::Svg;
 use crate::quantity::{Data, GeoPosition, Seconds, show};
 use crate::rule::About;
 use schemars::JsonSchema;
@@ -70,8 +69,6 @@ pub struct CallSheet {
     pub cards: Link,
     /// The log sheet.
     pub log: Link,
-    /// The day as a chart, where drawn.
-    pub picture: Option<Svg>,
 }
 
 /// A place on the sheet.
@@ -159,7 +156,6 @@ pub(crate) fn sheet(index: &Index<'_>, at: usize, day: &PlannedDay) -> CallSheet
         notes: notes(index, day, allowed),
         cards: Link { text: "Cards of the day".to_owned(), file: format!("cards-{}", at + 1) },
         log: Link { text: "Log sheet".to_owned(), file: format!("log-{}", at + 1) },
-        picture: None,
     }
 }
 
