@@ -68,6 +68,8 @@ pub struct Compiled {
     pub findings: Findings,
     /// Everything that stands, of every stage, sorted by place.
     pub diagnostics: Vec<Diagnostic>,
+    /// How hard the planners tried.
+    effort: Effort,
 }
 
 /// Takes a loaded sequence through every stage. `watch` is told each stage's
@@ -164,6 +166,7 @@ fn finish(meant: Meant, effort: Effort, watch: &mut dyn FnMut(&'static str)) -> 
         plan,
         findings,
         diagnostics,
+        effort,
     }
 }
 
@@ -183,16 +186,33 @@ impl Compiled {
     }
 
     /// The same sequence with something supposed: all of it compiled again, nothing of it changed.
+    /// Days whose weather fails come last, one after the other: what is shot on each hangs on
+    /// the plan of all that is supposed besides and of the days before.
     pub fn supposing(&self, suppositions: &Suppositions, effort: Effort) -> Self {
-        let mut diagnostics = Vec::new();
-        let facts = suppositions.statements(self);
-        let mut model = model::lower(&facts, &rule::names(), &mut diagnostics);
-        suppositions.apply(&mut model);
-        let (sources, library, logs) =
-            (suppositions.sources.clone(), self.library.clone(), self.logs.clone());
-        let (plan_file, afresh) = (self.plan_file, false);
-        let meant = Meant { sources, plan_file, afresh, facts, logs, model, library, diagnostics };
-        finish(meant, effort, &mut |_| {})
+        let again = |fallen: Option<model::Fallen>| {
+            let mut diagnostics = Vec::new();
+            let facts = suppositions.statements(self);
+            let mut model = model::lower(&facts, &rule::names(), &mut diagnostics);
+            suppositions.apply(&mut model);
+            if let Some(days) = &mut model.days {
+                days.fallen = fallen;
+            }
+            let (sources, library, logs) =
+                (suppositions.sources.clone(), self.library.clone(), self.logs.clone());
+            let (plan_file, afresh) = (self.plan_file, false);
+            let meant = Meant { sources, plan_file, afresh, facts, logs, model, library, diagnostics };
+            finish(meant, effort, &mut |_| {})
+        };
+        let mut supposed = if suppositions.only_weather() { None } else { Some(again(None)) };
+        for (date, span) in suppositions.failing() {
+            let before = supposed.as_ref().unwrap_or(self);
+            let cover = before.plan.covers.iter().find(|cover| cover.date == date);
+            let fallen = cover.map(|cover| order::fallen(&before.breakdown, &before.plan, cover, span));
+            if fallen.is_some() {
+                supposed = Some(again(fallen));
+            }
+        }
+        supposed.unwrap_or_else(|| again(None))
     }
 
     /// The text of the plan itself, as a plan file holds it.
@@ -233,6 +253,8 @@ impl Compiled {
     pub fn packet(&self, draft: bool) -> packet::Packet {
         let text_hash = self.text_hash();
         let seconds = order::explain::seconds(&self.model, &self.breakdown, &self.work, &self.plan.shoot);
+        let planned = (&self.plan, self.effort);
+        let aftermaths = order::aftermaths(&self.model, &self.breakdown, &self.work, planned);
         packet::assemble(&packet::Input {
             sources: &self.sources,
             model: &self.model,
@@ -242,6 +264,7 @@ impl Compiled {
             seconds: &seconds,
             findings: &self.findings,
             diagnostics: &self.diagnostics,
+            aftermaths: &aftermaths,
             draft,
             text_hash: &text_hash,
         })

@@ -28,6 +28,8 @@ pub struct Place {
     pub horizon: Option<Angle>,
     /// Where to put vehicles, where to meet.
     pub parking: Option<String>,
+    /// Whether rain and wind stay out.
+    pub roof: bool,
 }
 
 /// Travel time between two places, either way.

@@ -14,6 +14,7 @@ mod lower;
 mod record;
 mod settings;
 mod story;
+mod weather;
 mod weights;
 
 pub use arena::Arena;
@@ -29,6 +30,7 @@ pub use story::{
     Amount, Asset, Beat, Binding, Cue, Effect, EffortOverride, Hands, Join, JoinKind, Layer, MarkUse, Need,
     Origin, Pace, PassSetting, Plate, PlateKind, Sound, SpeedPoint, StateOf, Target, Turn,
 };
+pub use weather::{Covered, Decision, Fallen, Need as WeatherNeed, Weather};
 pub use weights::Weights;
 
 arena::ids! {

@@ -1,6 +1,6 @@
 //! The sequence's own settings, its shoot days and its finish.
 
-use super::{Named, PlaceId, Weights};
+use super::{Fallen, Named, PlaceId, Weather, Weights};
 use crate::diagnostic::Severity;
 use crate::quantity::{
     Angle, Celsius, FrameRate, FrameSize, Frequency, Length, Pixels, Range, Seconds, Share,
@@ -78,6 +78,8 @@ pub struct Days {
     pub named: Named,
     /// Every allowed day in order, with its settings resolved.
     pub each: Vec<DayPlan>,
+    /// A day whose weather is supposed to fail.
+    pub fallen: Option<Fallen>,
     /// The `days` statement.
     pub span: Span,
 }
@@ -105,6 +107,8 @@ pub struct DayPlan {
     pub chargers: u32,
     /// Expected temperature.
     pub expects: Option<Spanned<Range<Celsius>>>,
+    /// What it needs of the weather, and what is shot when that fails.
+    pub weather: Option<Weather>,
     /// Notes for this day.
     pub notes: Vec<String>,
     /// Cautions for this day.

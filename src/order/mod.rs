@@ -28,8 +28,14 @@
 //!
 //! A plate that waits for a pass is planned in a later round, on a day after
 //! that pass can be done.
+//!
+//! A day that depends on the weather is planned a second time, as its cover
+//! ([`Cover`]); what the rest of the plan would become is a plan of its own, made
+//! with that day supposed to have fallen.
 
+mod aftermath;
 mod blocks;
+mod cover;
 mod daylight;
 pub mod desk;
 pub mod duration;
@@ -51,9 +57,12 @@ mod steady;
 mod telling;
 mod units;
 mod waits;
+mod weather;
 mod window;
 
 pub use crate::model::Weights;
+pub use aftermath::{Aftermath, aftermaths};
+pub use cover::{Cover, fallen, named_by};
 pub use effort::Effort;
 pub use helper::{Helper, helpers_for};
 pub use plan::{
@@ -63,6 +72,7 @@ pub use plan::{
 pub use price::Paid;
 pub use rounds::{plan, plan_with};
 pub use steady::{Moved, keep, moved};
+pub use weather::spoiled;
 pub use window::{Limit, LimitKind, Limits, limits};
 
 #[cfg(test)]

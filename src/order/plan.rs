@@ -1,5 +1,6 @@
 //! The plan as data: what later stages read.
 
+use super::cover::Cover;
 use super::price::Paid;
 pub use crate::craft::sun::SunDay;
 use crate::model::{
@@ -42,6 +43,8 @@ pub struct Plan {
     pub shoot: ShootPlan,
     /// The desk.
     pub desk: DeskPlan,
+    /// What is shot instead on each planned day that depends on the weather, in order.
+    pub covers: Vec<Cover>,
 }
 
 /// How good a plan is known to be.

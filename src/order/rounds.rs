@@ -6,6 +6,7 @@
 //! keeps the days of the rounds before it.
 
 use super::blocks::Bounds;
+use super::cover;
 use super::desk::passes::{DeskWork, waits};
 use super::effort::Effort;
 use super::explain;
@@ -24,13 +25,14 @@ pub fn plan(model: &Model, breakdown: &Breakdown, work: &Work) -> Plan {
     plan_with(model, breakdown, work, Effort::default())
 }
 
-/// Plans the shoot and the desk; what is left out is told with a smallest set
-/// of lines that cannot hold together.
+/// Plans the shoot and the desk, and the covers of days that depend on the weather; what is
+/// left out is told with a smallest set of lines that cannot hold together.
 pub fn plan_with(model: &Model, breakdown: &Breakdown, work: &Work, effort: Effort) -> Plan {
     let (within, without) = (Bounds::new(), BTreeSet::new());
     let wishes = Wishes { effort, within: &within, without: &without };
     let mut plan = plan_within(model, breakdown, work, &wishes);
     explain::name_conflicts(model, breakdown, work, (&mut plan, effort));
+    plan.covers = cover::covers(model, breakdown, work, (&plan, effort));
     plan
 }
 
@@ -56,7 +58,7 @@ pub(crate) fn plan_within(model: &Model, breakdown: &Breakdown, work: &Work, wis
         let (shot, planned) = round(&setting, &desk, wishes.within, &mut barred);
         let broken = too_early(&setting, &shot, &planned);
         if broken.is_empty() {
-            return Plan { shoot: shot, desk: planned };
+            return Plan { shoot: shot, desk: planned, covers: Vec::new() };
         }
         // The desk fell behind what an earlier round said: those plates go, so this ends.
         barred.extend(broken);

@@ -8,10 +8,12 @@ use super::rolling::Rolling;
 use super::setup::{SetUps, group, story_ranks};
 use super::shoot::problem::{DayId, Window};
 use super::waits::{Waits, waits};
+use super::weather;
 use super::window::{Limits, access, light, limits_with};
 use crate::graph::{self, Node, Work};
 use crate::model::{Arena, DayPlan, Light, Model, PersonId, PlaceId, Plate, PlateId, Weights};
 use crate::recipe::{Breakdown, PassId};
+use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use std::collections::BTreeMap;
 
@@ -55,6 +57,8 @@ pub(crate) struct Kind {
     helpers: Vec<Helper>,
     /// The plate, where one alone is of this kind because it is pinned.
     pinned: Option<PlateId>,
+    /// Where a day's weather is supposed to fail: the date that they are held to, if any.
+    held: Option<Option<Date>>,
     /// Limits of each day.
     pub(crate) days: Arena<DayId, Limits>,
 }
@@ -110,7 +114,8 @@ impl<'a> Setting<'a> {
     fn kind(&mut self, id: PlateId, plate: &Plate) -> usize {
         let helpers = helpers_for(self.model, self.breakdown, id);
         let pinned = self.model.kept.pin_of_plate(&plate.named.path).map(|_| id);
-        let is_of = |kind: &Kind| kind.pinned.is_none() && kind.is_of(plate, &helpers);
+        let held = weather::held(self.model, &plate.named);
+        let is_of = |kind: &Kind| kind.pinned.is_none() && kind.held == held && kind.is_of(plate, &helpers);
         if pinned.is_none()
             && let Some(known) = self.kinds.iter().position(is_of)
         {
@@ -121,11 +126,12 @@ impl<'a> Setting<'a> {
         for (day, lit) in self.days.iter().zip(&lit) {
             let mut limits = limits_with(self.model, plate, (&helpers, lit), day, &self.zone);
             let pin = pinned.and_then(|id| pins::limit(self.model, self.breakdown, id, day, &self.zone));
-            pin.into_iter().for_each(|pin| limits.add(pin));
+            let fails = weather::limit(self.model, &plate.named, day);
+            pin.into_iter().chain(fails).for_each(|limit| limits.add(limit));
             days.push(limits);
         }
         let (place, light, people) = (plate.place, plate.light, plate.people.clone());
-        self.kinds.push(Kind { place, light, people, helpers, pinned, days });
+        self.kinds.push(Kind { place, light, people, helpers, pinned, held, days });
         self.kinds.len() - 1
     }
 

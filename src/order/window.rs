@@ -7,7 +7,7 @@
 
 use super::helper::{Helper, flyer, helpers_for};
 use super::shoot::problem::Window;
-use super::{Minute, daylight, pins};
+use super::{Minute, daylight, pins, weather};
 use crate::model::{DayPlan, Light, Model, PersonId, PlaceId, Plate, PlateId, RigId};
 use crate::quantity::Range;
 use crate::recipe::Breakdown;
@@ -32,6 +32,8 @@ pub enum LimitKind {
     Pin(PlateId),
     /// The day is over, or so far over, by its log.
     Over,
+    /// The weather of this day or of an earlier one is supposed to fail.
+    Weather,
 }
 
 /// One thing that limits when a plate can be shot on a day.
@@ -224,7 +226,7 @@ pub fn limits(
     let plate = &breakdown.plates[plate];
     let lit = light(model, plate.place, plate.light, day, zone);
     let mut limits = limits_with(model, plate, (&helpers, &lit), day, zone);
-    pin.into_iter().for_each(|pin| limits.add(pin));
+    pin.into_iter().chain(weather::limit(model, &plate.named, day)).for_each(|pin| limits.add(pin));
     limits
 }
 

@@ -9,12 +9,14 @@
 use crate::diagnostic::Diagnostic;
 use crate::graph::Work;
 use crate::model::Model;
-use crate::order::Plan;
 use crate::order::explain::Second;
+use crate::order::{Aftermath, Plan};
 use crate::recipe::Breakdown;
 use crate::rule::Findings;
 use crate::source::Sources;
+use jiff::civil::Date;
 use sha2::{Digest, Sha256};
+use std::collections::BTreeMap;
 use std::fmt::Write;
 
 pub mod cautions;
@@ -59,6 +61,8 @@ pub struct Input<'a> {
     pub findings: &'a Findings,
     /// Everything that stands, of every stage, sorted.
     pub diagnostics: &'a [Diagnostic],
+    /// What each day that falls to its cover does to the rest, by its date, as far as it was asked.
+    pub aftermaths: &'a BTreeMap<Date, Aftermath>,
     /// Whether the sequence has errors and the packet must say so on every page.
     pub draft: bool,
     /// Hash of the text: [`text_hash`].

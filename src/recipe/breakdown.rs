@@ -1,10 +1,11 @@
 //! What the recipes make of a model: everything that must be captured and
 //! everything that the desk then does.
 
-use crate::model::{Arena, AssetId, BeatId, Desk, EffectId, JoinId, Pace, Plate, PlateId, arena};
+use crate::model::{Arena, AssetId, BeatId, Desk, EffectId, JoinId, Origin, Pace, Plate, PlateId, arena};
 use crate::quantity::Hours;
 use crate::source::Span;
 use serde::Serialize;
+use std::collections::BTreeSet;
 
 arena::ids! {
     /// A pass at the desk.
@@ -43,6 +44,19 @@ impl Breakdown {
     /// The demands on one plate.
     pub fn demands_on(&self, plate: PlateId) -> impl Iterator<Item = &Demand> {
         self.demands.iter().filter(move |demand| demand.plate == plate)
+    }
+
+    /// What recipes owe at the same place for the effects that a plate serves: its clean plate,
+    /// its references.
+    pub fn owed_beside(&self, plate: PlateId) -> impl Iterator<Item = PlateId> {
+        let place = self.plates[plate].place;
+        let effects = self.roles.iter().filter(move |role| role.plates.contains(&plate));
+        let effects: BTreeSet<EffectId> = effects.map(|role| role.effect).collect();
+        let owed = move |one: &Plate| match &one.origin {
+            Origin::Owed { effect, .. } => effects.contains(effect),
+            Origin::Written => false,
+        };
+        self.plates.iter().filter(move |(_, one)| one.place == place && owed(one)).map(|(id, _)| id)
     }
 
     /// The locked group of a plate, if it is in one.

@@ -55,6 +55,7 @@ pub(crate) fn empty() -> Model {
             hospital: None,
             horizon: None,
             parking: None,
+            roof: false,
         });
     }
     for (path, fixed, worn, carries) in

@@ -193,6 +193,13 @@ const PLACE: &[Spec] = &[
         "Where to leave vehicles, where to meet.",
         "parking \"behind the net shed\"",
     ),
+    line(
+        "roof",
+        YES,
+        Optional,
+        "Whether rain and wind stay out; yes unless said where lamps light the place, else no.",
+        "roof yes",
+    ),
 ];
 
 const MARK: &[Spec] = &[
@@ -454,6 +461,34 @@ const DAY: &[Spec] = &[
         Optional,
         "Expected temperature.",
         "expects 3 C..12 C",
+    ),
+    line(
+        "weather",
+        &[Part::List(&[Part::Choice(&["dry", "clear", "calm"])])],
+        Optional,
+        "What the day needs of the weather: `dry` is no rain, `clear` is sun, `calm` is little wind.",
+        "weather dry, calm",
+    ),
+    line(
+        "cover",
+        &[Part::List(&[Part::Name("beat, plate or place")])],
+        Optional,
+        "What is shot that day when its weather fails: plates, all of a beat, or all at a place.",
+        "cover bench, loft",
+    ),
+    line(
+        "cover_base",
+        &[Part::Name("place")],
+        Optional,
+        "Where the day starts and ends when its weather fails; the day's base unless said.",
+        "cover_base loft",
+    ),
+    line(
+        "decide",
+        &[Part::Clock, Part::Maybe(&[Part::Word("the"), Part::Word("day"), Part::Word("before")])],
+        Optional,
+        "When it is decided whether the day is shot as planned or as its cover.",
+        "decide 18:00 the day before",
     ),
 ];
 

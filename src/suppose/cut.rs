@@ -10,7 +10,8 @@ use crate::schema::{Arg, Fact, Part, ROOT, RawBinding, Spec};
 use std::collections::BTreeSet;
 
 /// Names that refer into the story are described so in the schema.
-const STORY: [&str; 5] = ["beat", "plate", "effect", "asset", "beat, plate, effect or asset"];
+const STORY: [&str; 6] =
+    ["beat", "plate", "effect", "asset", "beat, plate, effect or asset", "beat, plate or place"];
 
 pub(super) fn without(facts: &[Fact], beats: &[&str], compiled: &Compiled) -> Vec<Fact> {
     if beats.is_empty() {
@@ -21,6 +22,8 @@ pub(super) fn without(facts: &[Fact], beats: &[&str], compiled: &Compiled) -> Ve
     paths.extend(model.effects.values().map(|one| one.named.path.as_str()));
     paths.extend(model.assets.values().map(|one| one.named.path.as_str()));
     paths.extend(breakdown.plates.values().map(|one| one.named.path.as_str()));
+    // A place may be named where a plate may be; its own name comes first.
+    paths.extend(model.places.values().map(|one| one.named.path.as_str()));
     let cutting = Cutting { beats, paths };
     facts.iter().filter_map(|fact| cutting.fact(fact, ROOT, None)).collect()
 }

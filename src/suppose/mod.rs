@@ -54,6 +54,8 @@ struct Supposition {
 enum What {
     /// Nothing is shot on these dates.
     Lose(Range<Date>),
+    /// The day's weather fails.
+    Weather(Date),
     /// One more day, with the settings of another.
     Add(Box<DayPlan>),
     /// Somebody, on location or at a desk, is away.
@@ -89,6 +91,25 @@ impl Suppositions {
         cut::without(&compiled.facts, &beats.collect::<Vec<_>>(), compiled)
     }
 
+    /// Days whose weather fails, in order, each with its line.
+    pub(crate) fn failing(&self) -> Vec<(Date, Span)> {
+        let mut failing: Vec<(Date, Span)> = self
+            .each
+            .iter()
+            .filter_map(|one| match one.what {
+                What::Weather(date) => Some((date, one.span)),
+                _ => None,
+            })
+            .collect();
+        failing.sort_by_key(|(date, _)| *date);
+        failing
+    }
+
+    /// Whether anything is supposed besides days whose weather fails.
+    pub(crate) fn only_weather(&self) -> bool {
+        self.each.iter().all(|one| matches!(one.what, What::Weather(_)))
+    }
+
     /// Puts everything else into the model of those statements.
     pub(crate) fn apply(&self, model: &mut Model) {
         self.each.iter().for_each(|one| one.apply(model));
@@ -119,7 +140,8 @@ impl Supposition {
                     model.rigs[id].away.extend(spanned(dates));
                 }
             }
-            What::Cut(_) => {}
+            // What is shot then is known only once everything else is supposed and planned.
+            What::Cut(_) | What::Weather(_) => {}
         }
     }
 

@@ -60,6 +60,7 @@ impl Reading<'_> {
                 self.known_day(dates)?;
                 Some((What::Lose(dates.value), format!("{} is lost", told(dates.value))))
             }
+            "weather" => self.weather(fact),
             "add" => self.add(fact),
             "call" => self.call(fact),
             "away" => {
@@ -97,6 +98,25 @@ impl Reading<'_> {
                 None
             }
         }
+    }
+
+    fn weather(&mut self, fact: &Fact) -> Option<(What, String)> {
+        let Some(Arg::Date(date)) = fact.args.first() else { return None };
+        self.known_day(Spanned::new(Range { from: date.value, to: date.value }, date.span))?;
+        let known = self.days.iter().find(|day| day.date == date.value)?;
+        let Some(weather) = &known.weather else {
+            let message = format!("{} does not depend on the weather", date.value);
+            let wrong =
+                Diagnostic::new(codes::VALUE, date.span, message).label("nothing is said of its weather");
+            self.diagnostics.push(wrong.help(format!(
+                "write what it needs into its block, such as 'weather dry', or suppose 'lose {}'",
+                date.value
+            )));
+            return None;
+        };
+        let then = if weather.cover.is_empty() { "it has no cover" } else { "its cover is shot" };
+        let words = format!("the weather of {} fails and {then}", day(date.value));
+        Some((What::Weather(date.value), words))
     }
 
     fn add(&mut self, fact: &Fact) -> Option<(What, String)> {

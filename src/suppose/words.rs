@@ -18,6 +18,12 @@ pub(super) const WORDS: &[Spec] = &[
         "lose 2027-05-14",
     ),
     one(
+        "weather",
+        &[Part::Date],
+        "The weather of that day fails: its cover is shot, and the rest finds a later day.",
+        "weather 2027-05-14",
+    ),
+    one(
         "add",
         &[Part::Date, Part::Maybe(&[Part::Word("like"), Part::Date])],
         "One more day is allowed, like another or like the one before it.",

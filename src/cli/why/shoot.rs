@@ -112,9 +112,28 @@ impl Telling<'_> {
             "day",
         );
         answer.because = held.iter().flat_map(|held| self.of_day(day, held)).collect();
+        answer.because.extend(self.under_cover(at));
         answer.chain = day.steps.iter().map(|step| self.of_step(step)).collect();
         answer.otherwise = self.explainer.second(at).iter().map(|second| self.second(second)).collect();
         Some(answer)
+    }
+
+    /// What the day is when its weather fails.
+    fn under_cover(&self, at: usize) -> Option<Said> {
+        let cover = self.compiled.plan.covers.iter().find(|cover| cover.planned == at)?;
+        let day = self.compiled.model.days.as_ref()?.each.get(cover.allowed)?;
+        let span = day.weather.as_ref()?.span;
+        let told = match cover.day() {
+            Some(under) => {
+                format!(
+                    "its cover is shot: call {}, packed {}",
+                    self.clock(under.call),
+                    self.clock(under.wrap)
+                )
+            }
+            None => "nothing can be shot".to_owned(),
+        };
+        Some(self.said(format!("When its weather fails, {told}."), Some(span)))
     }
 
     /// The next best order of a day.

@@ -105,15 +105,17 @@ impl Lower<'_> {
             }
         }
         let named = self.named(fact, path(fact));
+        let light = light(fact).map_or(Light::Sky, |light| light.value);
         Some(Place {
             named,
             at,
             open,
-            light: light(fact).map_or(Light::Sky, |light| light.value),
+            light,
             hazards: args::names(fact, "hazard"),
             hospital: args::first_text(fact, "hospital"),
             horizon: args::angle(fact, "horizon").map(|angle| angle.value),
             parking: args::first_text(fact, "parking"),
+            roof: args::yes(fact, "roof").unwrap_or(light == Light::Lamp),
         })
     }
 

@@ -13,6 +13,7 @@ mod plate;
 mod rolling;
 mod settings;
 mod story;
+mod weather;
 mod weights;
 
 use super::{Model, Named, Waiver};

@@ -70,6 +70,11 @@ impl Names {
         self.entries.contains_key(&(kind, path.to_owned()))
     }
 
+    /// Every path of that kind, in order.
+    pub(super) fn of<'n>(&'n self, kind: &'n str) -> impl Iterator<Item = &'n str> {
+        self.entries.keys().filter(move |(one, _)| *one == kind).map(|(_, path)| path.as_str())
+    }
+
     /// What a name means; reports one that nothing has.
     pub(super) fn find<I: Id>(
         &mut self,

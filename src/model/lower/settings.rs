@@ -140,7 +140,7 @@ impl Lower<'_> {
                 Some(fact) => self.named(fact, "days"),
                 None => Named { path: "days".into(), span, ..bare(span).named },
             };
-            model.days = Some(Days { named, each, span });
+            model.days = Some(Days { named, each, fallen: None, span });
         }
         model.finish = self.top("finish").next().and_then(|fact| match fact.args.first() {
             Some(Arg::Date(date)) => {
@@ -219,6 +219,7 @@ impl Lower<'_> {
             long: Seconds::minutes(600.0),
             chargers: 1,
             expects: None,
+            weather: None,
             notes: Vec::new(),
             cautions: Vec::new(),
             call_span: fact.span,
@@ -258,6 +259,7 @@ impl Lower<'_> {
             }
             _ => None,
         });
+        let weather = self.weather(fact, start.weather, call);
         Some(DayPlan {
             date,
             call,
@@ -269,6 +271,7 @@ impl Lower<'_> {
             long: minutes("overtime_after", start.long),
             chargers: args::count(fact, "chargers").unwrap_or(start.chargers),
             expects: expects.or(start.expects),
+            weather,
             notes: [start.notes, args::texts(fact, "note")].concat(),
             cautions: [start.cautions, args::texts(fact, "caution")].concat(),
             call_span: clock("call").map_or(start.call_span, |clock| clock.span),

@@ -71,6 +71,8 @@ pub enum Change {
     Fresh(StateOf),
     /// A plate is not pinned.
     Unpin(PlateId),
+    /// No day's weather fails.
+    Fair,
     /// No meal is due.
     NoMeal,
     /// No rest is due.
@@ -137,6 +139,7 @@ impl Change {
             Change::Near(..) | Change::Short(_) | Change::Split(_) | Change::Fresh(_) => 9,
             Change::Endless(_) | Change::EndlessPack(_) | Change::EndlessCard(_) => 9,
             Change::AnyCall(_) | Change::AnyWrap(_) | Change::NoMeal | Change::NoRest => 10,
+            Change::Fair => 11,
         }
     }
 
@@ -185,6 +188,7 @@ impl Change {
             Change::AnyCall(days) => format!("{} could be called at any hour", dates(days)),
             Change::AnyWrap(days) => format!("{} could wrap at any hour", dates(days)),
             Change::Unpin(id) => format!("{} were not pinned", plate(id)),
+            Change::Fair => "the weather held".into(),
             Change::NoMeal => "no meal were due".into(),
             Change::NoRest => "no rest were due".into(),
             Change::Hours(id, ..) | Change::AnyHour(id) | Change::There(id, _) => {

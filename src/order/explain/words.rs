@@ -16,7 +16,11 @@ pub(super) fn begins(setting: &Setting<'_>, limit: &Limit, at: Minute) -> String
             format!("{} is there from {clock}", setting.model.people[person].named.label())
         }
         LimitKind::Pin(_) => limit.what.clone(),
-        LimitKind::Light(_) | LimitKind::Rig(_) | LimitKind::Nobody | LimitKind::Over => {
+        LimitKind::Light(_)
+        | LimitKind::Rig(_)
+        | LimitKind::Nobody
+        | LimitKind::Over
+        | LimitKind::Weather => {
             format!("{} begins at {clock}", limit.what)
         }
     }
@@ -31,7 +35,11 @@ pub(super) fn ends(setting: &Setting<'_>, limit: &Limit, at: Minute) -> String {
             format!("{} is there until {clock}", setting.model.people[person].named.label())
         }
         LimitKind::Pin(_) => limit.what.clone(),
-        LimitKind::Light(_) | LimitKind::Rig(_) | LimitKind::Nobody | LimitKind::Over => {
+        LimitKind::Light(_)
+        | LimitKind::Rig(_)
+        | LimitKind::Nobody
+        | LimitKind::Over
+        | LimitKind::Weather => {
             format!("{} ends at {clock}", limit.what)
         }
     }

@@ -100,6 +100,11 @@ impl<'a> World<'a> {
                 let path = self.breakdown.plates[*plate].named.path.clone();
                 self.model.to_mut().kept.unpin(&path);
             }
+            Change::Fair => {
+                if let Some(days) = &mut self.model.to_mut().days {
+                    days.fallen = None;
+                }
+            }
             Change::Short(..) | Change::Split(..) | Change::Takes(..) | Change::Brief(..) => {
                 self.change_plates(change);
             }

@@ -81,6 +81,7 @@ impl Stage {
             hospital: None,
             horizon: None,
             parking: None,
+            roof: false,
         })
     }
 
@@ -243,6 +244,7 @@ impl Stage {
                 long: Seconds::minutes(600.0),
                 chargers: 1,
                 expects: None,
+                weather: None,
                 notes: vec![],
                 cautions: vec![],
                 call_span: span,
@@ -250,7 +252,7 @@ impl Stage {
                 span,
             })
             .collect();
-        self.model.days = Some(Days { named, each, span });
+        self.model.days = Some(Days { named, each, fallen: None, span });
     }
 
     pub(crate) fn group(&mut self, plates: &[PlateId]) {

@@ -58,6 +58,7 @@ fn with_index(compiled: &Compiled, look: impl FnOnce(&Index<'_>)) {
         plan: &compiled.plan,
         findings: &compiled.findings,
         diagnostics: &compiled.diagnostics,
+        aftermaths: &std::collections::BTreeMap::new(),
         draft: false,
         text_hash: &text_hash,
     };

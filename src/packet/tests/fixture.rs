@@ -61,6 +61,7 @@ fn place(path: &str, title: &str) -> Place {
         hospital: None,
         horizon: None,
         parking: None,
+        roof: false,
     }
 }
 
@@ -271,6 +272,7 @@ impl Fixture {
             seconds: &[],
             findings: &self.findings,
             diagnostics: &self.diagnostics,
+            aftermaths: &BTreeMap::new(),
             draft: self.draft,
             text_hash: &hash,
         })
@@ -578,5 +580,6 @@ fn plan(model: &Model, breakdown: &Breakdown, plates: &[PlateId]) -> Plan {
             critical: vec![passes[0]],
             float: BTreeMap::from([(passes[0], Hours(0.0))]),
         },
+        covers: vec![],
     }
 }

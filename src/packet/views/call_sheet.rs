@@ -5,8 +5,9 @@ use super::day_step::{self as step, StepView};
 use super::kit::{self, KitGroup};
 use super::price::{self, PriceView};
 use super::shape::{Cautions, Fact, Found, LeftOut, Link, Told, count, fact};
+use super::weather::{self, WeatherView};
 use crate::model::{DayPlan, PlaceId, PlateId, Rig, StateOf};
-use crate::order::{PlannedDay, StepKind, SunDay};
+use crate::order::{PersonCall, PlannedDay, StepKind, SunDay};
 use crate::packet::index::{Index, long_date, minutes};
 use crate::quantity::{Data, GeoPosition, Seconds, show};
 use crate::rule::About;
@@ -58,6 +59,8 @@ pub struct CallSheet {
     pub cautions: Cautions,
     /// Findings about the day.
     pub found: Vec<Found>,
+    /// What the day is when its weather fails, where it depends on that.
+    pub weather: Option<WeatherView>,
     /// What is in no plan.
     pub left_out: Vec<LeftOut>,
     /// The next planned day in short; empty on the last.
@@ -159,12 +162,13 @@ pub(crate) fn sheet(index: &Index<'_>, at: usize, day: &PlannedDay) -> CallSheet
         people: people(index, day),
         steps: step::all(index, day),
         set: index.told_all(abouts(index, at, day)),
-        kit: kit::pack(index, day),
+        kit: kit::pack(index, day, &weather::extra(index, at, day)),
         power: power(index, day),
         price: price::view(&day.price),
         instead: instead(index, at, day),
         cautions: care::for_day(index, at, day),
         found: index.found(About::Day(at)),
+        weather: weather::view(index, at, day),
         left_out: super::left_out_plates(index),
         tomorrow: index.days().get(at + 1).map(|next| tomorrow(index, next)).unwrap_or_default(),
         notes: notes(index, day, allowed),
@@ -238,7 +242,8 @@ fn abouts(index: &Index<'_>, at: usize, day: &PlannedDay) -> Vec<About> {
     abouts
 }
 
-fn places(index: &Index<'_>, day: &PlannedDay) -> Vec<PlaceView> {
+/// The places of a day, base first, then as they are reached.
+pub(super) fn places(index: &Index<'_>, day: &PlannedDay) -> Vec<PlaceView> {
     let order = reached(day);
     order.iter().map(|id| place_view(index, *id, &order)).collect()
 }
@@ -312,14 +317,18 @@ fn people(index: &Index<'_>, day: &PlannedDay) -> Vec<Called> {
             name: index.model.people[called.person].named.label().to_owned(),
             call: index.clock_on(called.call, day.date),
             release: index.clock_on(called.release, day.date),
-            does: called
-                .for_plates
-                .iter()
-                .map(|(plate, what)| {
-                    let link = index.plate_link(*plate);
-                    Link { text: format!("{what}: {}", link.text), file: link.file }
-                })
-                .collect(),
+            does: does(index, called),
+        })
+        .collect()
+}
+
+/// What somebody is called for.
+pub(super) fn does(index: &Index<'_>, called: &PersonCall) -> Vec<Link> {
+    let plates = called.for_plates.iter();
+    plates
+        .map(|(plate, what)| {
+            let link = index.plate_link(*plate);
+            Link { text: format!("{what}: {}", link.text), file: link.file }
         })
         .collect()
 }

@@ -5,6 +5,7 @@
 //! program that has read an earlier packet moves it too.
 
 use super::shape::count;
+use super::weather;
 use crate::model::{Named, PersonId, PlaceId};
 use crate::order::{Assignment, Minute, PersonCall, PlannedDay, WaitKind};
 use crate::packet::index::{Index, long_date};
@@ -158,6 +159,7 @@ fn shoot_day(index: &Index<'_>, day: &PlannedDay) -> CalendarEvent {
         .collect();
     let shot = super::kit::shot(day);
     says.push(count(shot.len(), "plate or reference", "plates and references"));
+    says.extend(weather::for_everybody(index, at, day));
     says.push(format!("Call sheet: call-sheet-{}", day.number));
     let place = day.base.or(day.steps.first().map(|step| step.place));
     CalendarEvent {
@@ -197,6 +199,7 @@ fn call(index: &Index<'_>, day: &PlannedDay, called: &PersonCall) -> CalendarEve
             format!("{clock} {what}: {}", index.plate(*plate).named.label())
         })
         .collect();
+    says.extend(weather::for_one(index, at, day, called));
     says.push(format!("{}; call sheet: call-sheet-{}", long_date(day.date), day.number));
     CalendarEvent {
         key: format!("call {} {}", named.path, day.number),

@@ -44,16 +44,29 @@ pub(crate) fn rigs(index: &Index<'_>, day: &PlannedDay) -> BTreeSet<RigId> {
     shot(day).into_iter().map(|plate| index.plate(plate).rig).collect()
 }
 
-/// What to pack.
-pub(crate) fn pack(index: &Index<'_>, day: &PlannedDay) -> Vec<KitGroup> {
+/// What to pack. `cover` are plates that are shot only when the weather fails: what they
+/// need besides comes along too, as a group of its own.
+pub(crate) fn pack(index: &Index<'_>, day: &PlannedDay, cover: &[PlateId]) -> Vec<KitGroup> {
     let plates = shot(day);
     let group = |title: &str, items: Vec<String>| KitGroup { title: title.to_owned(), items };
+    let rigs = |plates: &[PlateId]| -> Vec<String> {
+        let ids: BTreeSet<RigId> = plates.iter().map(|plate| index.plate(*plate).rig).collect();
+        ids.into_iter().map(|id| rig(index, id)).collect()
+    };
+    let needed = |plates: &[PlateId]| {
+        [rigs(plates), screens(index, plates), states(index, plates), references(index, plates)]
+    };
+    let [stand, hang, shown, laid] = needed(&plates);
+    let known: Vec<&String> = stand.iter().chain(&hang).chain(&shown).chain(&laid).collect();
+    let besides = needed(cover).into_iter().flatten().filter(|item| !known.contains(&item)).collect();
     let mut groups = vec![
-        group("Cameras", cameras(index, &plates)),
-        group("Rigs", rigs(index, day).into_iter().map(|id| rig(index, id)).collect()),
-        group("Screens", screens(index, &plates)),
-        group("Looks and props", states(index, &plates)),
-        group("References", references(index, &plates)),
+        // The same cameras do for both; each mode is tried beforehand.
+        group("Cameras", cameras(index, &[plates.as_slice(), cover].concat())),
+        group("Rigs", stand.clone()),
+        group("Screens", hang.clone()),
+        group("Looks and props", shown.clone()),
+        group("References", laid.clone()),
+        group("For the cover as well, should the weather fail", besides),
         group("Always", ALWAYS.iter().map(|item| (*item).to_owned()).collect()),
     ];
     groups.retain(|group| !group.items.is_empty());

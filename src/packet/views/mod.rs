@@ -35,6 +35,7 @@ pub mod price;
 pub mod rule_page;
 pub mod screen_card;
 pub mod shape;
+pub mod weather;
 pub mod work;
 
 use assembly::Assembly;
@@ -199,8 +200,9 @@ fn bundles(index: &Index<'_>, screens: &[ScreenCard]) -> Vec<Bundle> {
         files
     };
     let mut bundles: Vec<Bundle> = Vec::new();
-    for day in index.days() {
-        let plates = kit::shot(day);
+    for (at, day) in index.days().iter().enumerate() {
+        // What is shot under cover only lies behind the day's own cards.
+                let plates = [kit::shot(day), weather::extra(index, at, day)].concat();
         bundles.push(Bundle {
             file: format!("cards-{}", day.number),
             title: format!("Cards of day {}", day.number),

@@ -4,6 +4,7 @@ use super::Rule;
 
 mod access;
 mod cannot_plan;
+mod cover;
 mod day_length;
 mod light_window;
 mod meal;
@@ -23,4 +24,8 @@ pub const RULES: &[Rule] = &[
     rest::RULE,
     cannot_plan::RULE,
     unstated_travel::RULE,
+    cover::OF_WEATHER,
+    cover::OF_SPENT,
+    cover::OF_UNFIT,
+    cover::OF_SHORT,
 ];

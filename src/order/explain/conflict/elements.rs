@@ -254,6 +254,7 @@ impl<'a> Elements<'_, 'a> {
                 LimitKind::Light(_) => Change::AnyLight(self.plates.to_vec()),
                 LimitKind::Rig(rig) => Change::RigThere(rig),
                 LimitKind::Pin(plate) => Change::Unpin(plate),
+                LimitKind::Weather => Change::Fair,
                 _ => continue,
             };
             let text = match limit.kind {
@@ -265,7 +266,7 @@ impl<'a> Elements<'_, 'a> {
         }
         // The place's hours first: a light is the more natural reason, and a pin more than that.
         found.sort_by_key(|(change, ..)| match change {
-            Change::Unpin(_) => 2,
+            Change::Unpin(_) | Change::Fair => 2,
             Change::AnyLight(_) => 1,
             _ => 0,
         });
