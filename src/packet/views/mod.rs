@@ -127,6 +127,7 @@ pub(crate) fn assemble(input: &Input<'_>) -> Packet {
     let desk = Passes::new(&index);
     let notes = handoff::links(&index);
     let named = &input.model.sequence.named;
+    let assembly = assembly::assembly(&index);
     let mut packet = Packet {
         schema: SCHEMA.to_owned(),
         head: Head {
@@ -153,10 +154,10 @@ pub(crate) fn assemble(input: &Input<'_>) -> Packet {
         ingest_totals: footage::totals(&index),
         ingest_aside: footage::aside(&index),
         passes: passes::order(&index).into_iter().map(|id| desk.row(id)).collect(),
-        handoffs: handoff::notes(&index, &desk, &notes),
+        handoffs: handoff::notes(&index, &desk, &notes, &assembly),
         desk: desk::plan(&index, &desk, &notes),
         graph: work::graph(&index),
-        assembly: assembly::assembly(&index),
+        assembly,
         calendars: dates::calendars(&index),
         rules: Vec::new(),
     };
