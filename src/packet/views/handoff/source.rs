@@ -89,7 +89,7 @@ fn facts(index: &Index<'_>, id: PlateId) -> Vec<Fact> {
 
 /// What was planned and no log gives as measured.
 fn planned(index: &Index<'_>, id: PlateId) -> Vec<Fact> {
-    let logged = index.captured(id).map(|capture| capture.measured.clone()).unwrap_or_default();
+    let logged = index.captured(id).map(|capture| capture.measured).unwrap_or_default();
     measured(index, id).into_iter().filter(|fact| !is_logged(&logged, &fact.label)).collect()
 }
 
