@@ -5,7 +5,7 @@
 
 use super::Input;
 use super::names::Names;
-use super::views::shape::{Fact, Found, Link, Told, fact, rule_file};
+use super::views::shape::{Fact, Found, Link, Told, WaivedView, fact, rule_file};
 use crate::diagnostic::Diagnostic;
 use crate::graph::Node;
 use crate::model::{BeatId, Capture, EffectId, JoinId, Light, Model, Named, Plate, PlateId, StateOf};
@@ -204,6 +204,19 @@ impl<'a> Index<'a> {
     pub(crate) fn found(&self, about: About) -> Vec<Found> {
         let found = self.standing.get(&about).map_or(&[][..], Vec::as_slice);
         found.iter().map(|diagnostic| self.found_one(diagnostic)).collect()
+    }
+
+    /// Findings that the writer accepted, about what is wanted.
+    pub(crate) fn accepted(&self, wanted: impl Fn(About) -> bool) -> Vec<WaivedView> {
+        let waived = self.input.findings.waived.iter().filter(|waived| wanted(waived.about));
+        let views = waived.map(|waived| WaivedView {
+            code: waived.diagnostic.code.id.to_owned(),
+            rule: self.rule_link(&waived.waiver.rule),
+            message: waived.diagnostic.message.clone(),
+            reason: waived.waiver.reason.clone(),
+            at: self.at(waived.waiver.span),
+        });
+        views.collect()
     }
 
     pub(crate) fn found_one(&self, diagnostic: &Diagnostic) -> Found {

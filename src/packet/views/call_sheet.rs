@@ -118,8 +118,17 @@ pub struct Called {
     pub call: String,
     /// When free to go.
     pub release: String,
-    /// What for.
-    pub does: Vec<Link>,
+    /// What for, by what is done.
+    pub does: Vec<Doing>,
+}
+
+/// What somebody does on a day.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+pub struct Doing {
+    /// `performs`.
+    pub what: String,
+    /// Of which plates, in order.
+    pub plates: Vec<Link>,
 }
 
 /// Charge and space of one camera type.
@@ -317,20 +326,21 @@ fn people(index: &Index<'_>, day: &PlannedDay) -> Vec<Called> {
             name: index.model.people[called.person].named.label().to_owned(),
             call: index.clock_on(called.call, day.date),
             release: index.clock_on(called.release, day.date),
-            does: does(index, called),
+            does: doings(index, &called.for_plates),
         })
         .collect()
 }
 
-/// What somebody is called for.
-pub(super) fn does(index: &Index<'_>, called: &PersonCall) -> Vec<Link> {
-    let plates = called.for_plates.iter();
-    plates
-        .map(|(plate, what)| {
-            let link = index.plate_link(*plate);
-            Link { text: format!("{what}: {}", link.text), file: link.file }
-        })
-        .collect()
+pub(super) fn doings(index: &Index<'_>, plates: &[(PlateId, String)]) -> Vec<Doing> {
+    let mut doings: Vec<Doing> = Vec::new();
+    for (plate, what) in plates {
+        let link = index.plate_link(*plate);
+        match doings.iter_mut().find(|doing| doing.what == *what) {
+            Some(doing) => doing.plates.push(link),
+            None => doings.push(Doing { what: what.clone(), plates: vec![link] }),
+        }
+    }
+    doings
 }
 
 fn power(index: &Index<'_>, day: &PlannedDay) -> Vec<Power> {

@@ -168,7 +168,7 @@ pub(crate) fn cover(index: &Index<'_>, notes: &BTreeMap<DeskId, Link>) -> Cover 
         left_behind: behind.into_iter().map(|left| left.what.text).collect(),
         open,
         told,
-        waived: waived(index),
+        waived: index.accepted(|_| true),
         hand_out: hand_out::all(index, notes),
         documents: Vec::new(),
         notes: index
@@ -346,19 +346,4 @@ fn plate_line(index: &Index<'_>, id: PlateId) -> PlateLine {
 fn join_card(index: &Index<'_>, id: JoinId) -> Link {
     let to = index.model.joins[id].to;
     link(format!("to {}", index.plate(to).named.label()), index.join_file(id))
-}
-
-fn waived(index: &Index<'_>) -> Vec<WaivedView> {
-    let findings = index.input.findings;
-    findings
-        .waived
-        .iter()
-        .map(|waived| WaivedView {
-            code: waived.diagnostic.code.id.to_owned(),
-            rule: index.rule_link(&waived.waiver.rule),
-            message: waived.diagnostic.message.clone(),
-            reason: waived.waiver.reason.clone(),
-            at: index.at(waived.waiver.span),
-        })
-        .collect()
 }

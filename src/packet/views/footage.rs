@@ -1,9 +1,9 @@
 //! What is written down on the day and brought in that night: log sheets and
 //! the ingest list.
 
-use super::plate_facts::{rate, steadied};
+use super::plate_facts::rate;
 use super::shape::{Fact, Link, count, fact};
-use crate::model::{PlateId, PlateKind, Worth};
+use crate::model::{PlateId, PlateKind, Steadying, Worth};
 use crate::order::PlannedDay;
 use crate::packet::exchange::csv::Table;
 use crate::packet::index::{Index, long_date, short_date};
@@ -189,7 +189,7 @@ fn clip(index: &Index<'_>, id: PlateId) -> Clip {
         frames: clip_frames(index, id),
         mode: mode.named.path.clone(),
         frame: format!("{} × {} at {}", mode.frame.width, mode.frame.height, rate(mode.rate)),
-        steadying: steadied(mode.steadying).to_owned(),
+        steadying: steadying(mode.steadying).to_owned(),
         crop: crop(mode.kept, plate.reframe),
         data: mode
             .stream
@@ -204,7 +204,14 @@ fn clip(index: &Index<'_>, id: PlateId) -> Clip {
 pub(crate) fn clip_name(index: &Index<'_>, id: PlateId) -> String {
     let kind = index.plate(id).kind;
     let stem = index.plate_file(id).replace("plates/", "").replace('-', "_");
-    format!("{stem}_{}_{}01", suffix(kind), if kind.is_footage() { "t" } else { "" })
+    let suffix = suffix(kind);
+    let number = if kind.is_footage() { "t01" } else { "01" };
+    // What a recipe owes is often called by its kind already.
+    if stem.ends_with(&format!("_{suffix}")) || stem.ends_with(&format!("_{suffix}_ref")) {
+        format!("{stem}_{number}")
+    } else {
+        format!("{stem}_{suffix}_{number}")
+    }
 }
 
 /// Frames of one take at the capture rate; 0 for what is no footage.
@@ -235,8 +242,18 @@ fn suffix(kind: PlateKind) -> &'static str {
     }
 }
 
+/// Whether the camera steadied the picture, for whoever brings it in.
+fn steadying(steadying: Steadying) -> &'static str {
+    match steadying {
+        Steadying::Level => "level, in the camera",
+        Steadying::Free => "in the camera, roll kept",
+        Steadying::Off => "none",
+    }
+}
+
 fn crop(kept: Share, reframe: Share) -> String {
-    let mut text = format!("steadying keeps {kept} of the width");
+    let whole = kept.0 >= 1.0 - 1e-9;
+    let mut text = if whole { "whole width".to_owned() } else { format!("{kept} of the width kept") };
     if reframe.0 > 1.0 + 1e-9 {
         text.push_str(&format!("; then enlarged to {reframe}"));
     }

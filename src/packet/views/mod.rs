@@ -140,6 +140,7 @@ pub(crate) fn assemble(input: &Input<'_>) -> Packet {
     let graph = work::graph(&index);
     let drawn = pictures::graph::draw(&graph);
     let dependencies = dependencies::page(&graph, &drawn, &dependencies::cards(&index));
+    let assembly = assembly::assembly(&index);
     let mut packet = Packet {
         schema: SCHEMA.to_owned(),
         head: Head {
@@ -166,10 +167,10 @@ pub(crate) fn assemble(input: &Input<'_>) -> Packet {
         ingest_totals: footage::totals(&index),
         ingest_aside: footage::aside(&index),
         passes: passes::order(&index).into_iter().map(|id| desk.row(id)).collect(),
-        handoffs: handoff::notes(&index, &desk, &notes),
+        handoffs: handoff::notes(&index, &desk, &notes, &assembly),
         desk: desk::plan(&index, &desk, &notes),
         graph,
-        assembly: assembly::assembly(&index),
+        assembly,
         calendars: dates::calendars(&index),
         rules: Vec::new(),
         dependencies,

@@ -135,7 +135,11 @@ impl<'a> Passes<'a> {
         match node {
             Node::Pass(id) => {
                 let pass = &breakdown.passes[id];
-                let what = format!("{} ({})", pass.title, pass.department);
+                let of = match pass.owner {
+                    Owner::Sequence => String::new(),
+                    owner => format!(": {}", index.owner_title(owner)),
+                };
+                let what = format!("{}{of} ({})", pass.title, pass.department);
                 let mut wait = wait(what, pass.path.clone());
                 wait.who = index
                     .assigned(id)

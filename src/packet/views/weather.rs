@@ -62,7 +62,7 @@ pub struct CalledUnder {
     /// What is different: `31 min later`, `not called: stay at home`.
     pub says: String,
     /// What for, under cover.
-    pub does: Vec<Link>,
+    pub does: Vec<Doing>,
 }
 
 /// The cover of a planned day; `None` where the day does not depend on the weather.
@@ -183,7 +183,7 @@ fn people(index: &Index<'_>, day: &PlannedDay, under: &Index<'_>, cover: &Cover)
                 under: then.map(span).unwrap_or_default(),
                 planned: before.map(span).unwrap_or_default(),
                 says: differs(before, then),
-                does: then.map(|call| call_sheet::does(under, call)).unwrap_or_default(),
+                does: then.map(|call| call_sheet::doings(under, &call.for_plates)).unwrap_or_default(),
             }
         })
         .collect()

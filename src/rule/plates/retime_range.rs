@@ -160,11 +160,16 @@ fn tell_shutter(subject: &Subject<'_>, retimed: &Retimed<'_>, report: &mut Repor
     let (Some(slowest), Some(fastest)) = speeds else { return };
     let exposure = subject.model.modes[plate.mode].shutter.value;
     let reads = |speed| retime::effective_shutter(exposure, subject.model.sequence.rate, speed);
+    let read = if slowest == fastest {
+        format!("{} at {slowest}", reads(slowest))
+    } else {
+        format!("{} at {slowest}, {} at {fastest}", reads(slowest), reads(fastest))
+    };
     report.instruct(
         About::Effect(retimed.id),
         CODE.name,
         "shutter as it reads",
-        format!("{} at {slowest}, {} at {fastest}; add blur below 90°", reads(slowest), reads(fastest)),
+        format!("{read}; add blur below 90°"),
         "360° × exposure × picture rate / speed",
     );
 }
