@@ -36,6 +36,7 @@ pub mod duration;
 mod effort;
 pub mod explain;
 mod helper;
+mod levels;
 mod pins;
 mod plan;
 mod price;
@@ -57,8 +58,8 @@ pub use crate::model::Weights;
 pub use effort::Effort;
 pub use helper::{Helper, helpers_for};
 pub use plan::{
-    Assignment, CameraUse, DeskPlan, Minute, PersonCall, Plan, PlannedDay, Quality, SetUp, SetUpId,
-    ShootPlan, Step, StepKind, SunDay, Unplanned,
+    Assignment, CameraUse, DeskPlan, Level, LevelOf, Minute, PersonCall, Plan, PlannedDay, Quality, SetUp,
+    SetUpId, ShootPlan, Step, StepKind, SunDay, Unplanned,
 };
 pub use price::Paid;
 pub use rounds::{plan, plan_with};

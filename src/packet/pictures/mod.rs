@@ -5,11 +5,12 @@
 //! is nothing where nothing is drawn: what a picture says also stands in words beside it,
 //! so that a document is whole without it.
 
+mod day;
 mod desk;
-#[allow(dead_code, reason = "a pen for every picture, of which some are to come")]
 pub(crate) mod draw;
 pub(crate) mod key;
 pub(crate) mod letters;
+mod ribbon;
 #[cfg(test)]
 mod tests;
 
@@ -70,7 +71,13 @@ impl Pictures {
 /// Draws every picture of a packet.
 pub(crate) fn all(index: &Index<'_>) -> Pictures {
     let named = |file: &str, name: &str, picture| ((file.to_owned(), name.to_owned()), picture);
-    Pictures::new(desk::picture(index).map(|picture| named("desk-plan", "desk", picture)))
+    let days = index.days().iter().enumerate().map(|(at, day)| {
+        let file = format!("call-sheet-{}", at + 1);
+        named(&file, "day", day::picture(index, at, day))
+    });
+    let sequence = ribbon::picture(index).map(|picture| named("index", "sequence", picture));
+    let desk = desk::picture(index).map(|picture| named("desk-plan", "desk", picture));
+    Pictures::new(days.chain(sequence).chain(desk))
 }
 
 /// The identifier of a picture inside a page: of its document, its name and its variant.
