@@ -197,7 +197,7 @@ fn days(canvas: &mut Canvas, strip: &Strip<'_>) {
                 canvas.filled("off", area, 0.0, Some(Filling::Falling));
             }
         }
-        canvas.line(if day % 7 == 0 { "thin" } else { "hair" }, (x, strip.top + 4.0), (x, low));
+        canvas.line(if day.is_multiple_of(7) { "thin" } else { "hair" }, (x, strip.top + 4.0), (x, low));
         date_words(canvas, strip, day, (x, right), size);
     }
     canvas.line("thin", (strip.layout.wide - 0.5, from), (strip.layout.wide - 0.5, low));
@@ -207,7 +207,7 @@ fn days(canvas: &mut Canvas, strip: &Strip<'_>) {
 /// The date of a day: as long as every day of the strip has room for.
 fn date_words(canvas: &mut Canvas, strip: &Strip<'_>, day: usize, (x, right): (f64, f64), size: f64) {
     let date = |day: usize| strip.chart.first.checked_add(jiff::Span::new().days(day as i64)).ok();
-    if strip.days > 7 && day % 7 != 0 {
+    if strip.days > 7 && !day.is_multiple_of(7) {
         return;
     }
     let step = if strip.days > 7 { 7 } else { 1 };
