@@ -9,7 +9,7 @@ use super::shape::{Fact, Found, LeftOut, Link, Told, WaivedView, count, fact};
 use crate::diagnostic::Severity;
 use crate::model::{BeatId, DeskId, JoinId, Origin, PlateId, PlateKind};
 use crate::order::Quality;
-use crate::packet::index::{Index, long_date};
+use crate::packet::index::{Index, long_date, short_date};
 use crate::quantity::{Hours, Seconds};
 use crate::recipe::Owner;
 use crate::rule::About;

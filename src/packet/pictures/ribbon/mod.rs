@@ -9,6 +9,7 @@ mod across;
 mod down;
 
 use super::Picture;
+#[cfg(test)]
 use super::draw::Canvas;
 use crate::model::{PlateId, PlateKind};
 use crate::packet::index::{Index, short_date};
