@@ -42,6 +42,7 @@ pub mod duration;
 mod effort;
 pub mod explain;
 mod helper;
+mod levels;
 mod pins;
 mod plan;
 mod price;
@@ -66,8 +67,8 @@ pub use cover::{Cover, fallen, named_by};
 pub use effort::Effort;
 pub use helper::{Helper, helpers_for};
 pub use plan::{
-    Assignment, CameraUse, DeskPlan, Minute, PersonCall, Plan, PlannedDay, Quality, SetUp, SetUpId,
-    ShootPlan, Step, StepKind, SunDay, Unplanned, WaitKind, Waited,
+    Assignment, CameraUse, DeskPlan, Level, LevelOf, Minute, PersonCall, Plan, PlannedDay, Quality, SetUp,
+    SetUpId, ShootPlan, Step, StepKind, SunDay, Unplanned, WaitKind, Waited,
 };
 pub use price::Paid;
 pub use rounds::{plan, plan_with};

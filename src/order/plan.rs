@@ -104,6 +104,8 @@ pub struct PlannedDay {
     pub sun: Option<SunDay>,
     /// Charge and space per camera type along the day.
     pub cameras: Vec<CameraUse>,
+    /// What is left of charge and card space along the day, where any is used.
+    pub levels: Vec<Level>,
     /// What the day pays for what, kind by kind.
     pub price: Vec<Paid>,
 }
@@ -191,6 +193,28 @@ pub struct CameraUse {
     pub bytes: f64,
     /// Bytes that its cards hold.
     pub space: f64,
+}
+
+/// What is left of something along a day.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Level {
+    /// Of what.
+    pub of: LevelOf,
+    /// All that there is: minutes of recording, minutes of flight, or bytes.
+    pub most: f64,
+    /// What is left at moments in order of time, in the same unit; straight between them.
+    pub along: Vec<(Minute, f64)>,
+}
+
+/// What a level is of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LevelOf {
+    /// A camera type's batteries, in minutes of recording.
+    Charge(CameraId),
+    /// A flying rig's packs, in minutes of flight that may be flown.
+    Packs(RigId),
+    /// A camera type's cards, in bytes.
+    Card(CameraId),
 }
 
 /// Something left out of a plan, with the reasons.

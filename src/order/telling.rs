@@ -8,6 +8,7 @@
 use super::Minute;
 use super::blocks::Built;
 use super::duration::{ARRIVE, PACK, UNSTATED_TRAVEL, recorded};
+use super::levels;
 use super::plan::{CameraUse, PersonCall, PlannedDay, Step, StepKind};
 use super::price::paid;
 use super::reasons::hours;
@@ -72,6 +73,7 @@ impl Teller<'_, '_> {
             people: self.people(events, worked, call),
             sun: at.map(|at| crate::craft::sun::sun_day(at.value, allowed.date, &self.setting.zone)),
             cameras: self.cameras(run, worked),
+            levels: levels::along((self.setting, self.built), self.day, (worked, events, &steps)),
             price: paid(&worked.spent, &self.setting.weights),
             steps,
         })

@@ -15,7 +15,7 @@ pub(crate) mod score;
 pub(crate) mod search;
 pub(crate) mod spent;
 pub(crate) mod state;
-mod store;
+pub(crate) mod store;
 #[cfg(test)]
 mod tests;
 

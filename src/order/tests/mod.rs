@@ -2,6 +2,7 @@
 
 mod facts;
 pub(crate) mod fixture;
+mod levels;
 pub(crate) mod random;
 #[cfg(test)]
 mod scale;

@@ -6,13 +6,14 @@
 //! so that a document is whole without it.
 
 mod cards;
+mod day;
 mod desk;
-#[allow(dead_code, reason = "a pen for every picture, of which some are to come")]
 pub(crate) mod draw;
 pub(crate) mod graph;
 pub(crate) mod hand_over;
 pub(crate) mod key;
 pub(crate) mod letters;
+mod ribbon;
 pub(crate) mod scale;
 pub(crate) mod screen;
 #[cfg(test)]
@@ -75,8 +76,13 @@ impl Pictures {
 /// Draws every picture of a packet; those of the graph are drawn with its document.
 pub(crate) fn all(index: &Index<'_>, graph: Vec<((String, String), Picture)>) -> Pictures {
     let named = |file: &str, name: &str, picture| ((file.to_owned(), name.to_owned()), picture);
+    let days = index.days().iter().enumerate().map(|(at, day)| {
+        let file = format!("call-sheet-{}", day.number);
+        named(&file, "day", day::picture(index, at, day))
+    });
+    let sequence = ribbon::picture(index).map(|picture| named("index", "sequence", picture));
     let desk = desk::picture(index).map(|picture| named("desk-plan", "desk", picture));
-    Pictures::new(cards::all(index).into_iter().chain(desk).chain(graph))
+    Pictures::new(cards::all(index).into_iter().chain(days).chain(sequence).chain(desk).chain(graph))
 }
 
 /// The identifier of a picture inside a page: of its document, its name and its variant.

@@ -1,7 +1,12 @@
 //! What every picture of every example keeps to.
 
+use super::day::{self, Doing};
 use super::desk::{self, DeskChart};
 use super::draw::{Area, Canvas};
+use super::ribbon;
+use crate::craft::sun;
+use crate::model::PlateKind;
+use crate::order::{Minute, StepKind};
 use crate::packet::index::Index;
 use crate::packet::{self, Input};
 use crate::{Compiled, Reader};
@@ -121,6 +126,103 @@ fn the_words_of_a_desk_chart_are_clear_of_each_other() {
         desks(&compiled, |chart| {
             for layout in [desk::Layout::WIDE, desk::Layout::NARROW] {
                 is_tidy(desk::draw(chart, &layout), &compiled.model.sequence.named.path);
+            }
+        });
+    }
+}
+
+#[test]
+fn a_day_chart_holds_every_shot_of_the_plan_at_its_time() {
+    for compiled in examples() {
+        with_index(&compiled, |index| {
+            for (at, day) in index.days().iter().enumerate() {
+                let chart = day::gather(index, at, day);
+                let planned = day.steps.iter().filter(|step| matches!(step.kind, StepKind::Shoot(_)));
+                let drawn: Vec<_> =
+                    chart.stretches.iter().filter(|one| one.doing == Doing::Shooting).collect();
+                let starts: Vec<i64> = planned.map(|step| step.start.0).collect();
+                assert_eq!(drawn.iter().map(|one| one.from).collect::<Vec<_>>(), starts);
+                let numbers: Vec<String> = (1..=drawn.len()).map(|number| number.to_string()).collect();
+                assert_eq!(drawn.iter().map(|one| one.words.clone()).collect::<Vec<_>>(), numbers);
+                // The unit is somewhere at every minute from call to wrap.
+                let mut until = day.call.0;
+                for one in chart.stretches.iter().filter(|one| !one.beside) {
+                    assert_eq!(one.from, until, "{one:?}");
+                    until = one.to;
+                }
+                assert_eq!(until, day.wrap.0);
+            }
+        });
+    }
+}
+
+/// The curve crosses the height of sunrise and sunset (−50′: U.S. Naval Observatory) within a
+/// minute of the times that the sheet prints, and stands as high as `craft::sun` says.
+#[test]
+fn the_curve_of_the_sun_agrees_with_the_printed_times() {
+    let mut crossings = 0;
+    for compiled in examples() {
+        with_index(&compiled, |index| {
+            for (at, planned) in index.days().iter().enumerate() {
+                let chart = day::gather(index, at, planned);
+                let (Some(sky), Some(known)) = (&chart.sky, planned.sun) else { continue };
+                let place = planned.base.unwrap_or(planned.steps[0].place);
+                let position = index.model.places[place].at.unwrap().value;
+                for (minute, height) in &sky.heights {
+                    let told = sun::position(position, Minute(*minute)).elevation.0;
+                    assert!((told - height).abs() < 1e-9);
+                }
+                for pair in sky.heights.windows(2) {
+                    let [(from, one), (to, two)] = [pair[0], pair[1]];
+                    if (one < day::HORIZON) != (two < day::HORIZON) {
+                        let share = (day::HORIZON - one) / (two - one);
+                        let crosses = from as f64 + share * (to - from) as f64;
+                        let printed = if two > one { known.sunrise } else { known.sunset };
+                        assert!((crosses - printed.unwrap().0 as f64).abs() <= 1.0, "{crosses}");
+                        assert!(sky.events.iter().any(|(minute, _)| *minute == printed.unwrap().0));
+                        crossings += 1;
+                    }
+                }
+            }
+        });
+    }
+    assert!(crossings > 0, "some day of some example begins or ends with the sun");
+}
+
+#[test]
+fn the_words_of_a_day_chart_are_clear_of_each_other() {
+    for compiled in examples() {
+        with_index(&compiled, |index| {
+            for (at, planned) in index.days().iter().enumerate() {
+                let chart = day::gather(index, at, planned);
+                for layout in [day::Layout::WIDE, day::Layout::NARROW] {
+                    is_tidy(day::draw(&chart, &layout), &chart.file);
+                }
+            }
+        });
+    }
+}
+
+#[test]
+fn a_ribbon_holds_every_plate_once_in_the_story_and_once_where_it_is_shot() {
+    for compiled in examples() {
+        with_index(&compiled, |index| {
+            let ribbon = ribbon::gather(index).expect("every example has pieces");
+            let plates = &compiled.breakdown.plates;
+            let seen: Vec<_> = ribbon.beats.iter().flat_map(|beat| &beat.pieces).collect();
+            let besides = ribbon.beats.iter().flat_map(|beat| &beat.besides);
+            let pictures = plates.values().filter(|plate| plate.kind == PlateKind::Picture).count();
+            assert_eq!(seen.len(), pictures);
+            let mut story: Vec<usize> = seen.into_iter().chain(besides).map(|piece| piece.number).collect();
+            let mut shot: Vec<usize> =
+                ribbon.strands.iter().flat_map(|strand| &strand.beads).map(|bead| bead.number).collect();
+            story.sort_unstable();
+            shot.sort_unstable();
+            assert_eq!(story, (1..=plates.len()).collect::<Vec<_>>());
+            assert_eq!(shot, story);
+            assert_eq!(ribbon.joins.len(), compiled.model.joins.len());
+            for canvas in ribbon::drawings(&ribbon) {
+                is_tidy(canvas, &compiled.model.sequence.named.path);
             }
         });
     }

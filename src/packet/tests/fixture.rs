@@ -544,6 +544,23 @@ fn plan(model: &Model, breakdown: &Breakdown, plates: &[PlateId]) -> Plan {
             bytes: 1.8e9,
             space: 64e9,
         }],
+        levels: vec![
+            Level {
+                of: LevelOf::Charge(CameraId::from_first()),
+                most: 60.0,
+                along: vec![
+                    (minute(5, 15), 60.0),
+                    (minute(6, 10), 58.0),
+                    (minute(6, 27), 58.0),
+                    (minute(7, 5), 57.0),
+                ],
+            },
+            Level {
+                of: LevelOf::Card(CameraId::from_first()),
+                most: 64e9,
+                along: vec![(minute(5, 15), 64e9), (minute(6, 10), 63e9), (minute(7, 5), 62.2e9)],
+            },
+        ],
         price: vec![],
     };
     let passes: Vec<_> = breakdown.passes.ids().collect();

@@ -43,7 +43,7 @@ fn the_markdown_of_a_small_packet() {
 #[test]
 fn the_pictures_of_a_small_packet() {
     let packet = Fixture::new("Night Parcel").packet();
-    for (file, name) in [("desk-plan", "desk")] {
+    for (file, name) in [("desk-plan", "desk"), ("call-sheet-1", "day"), ("index", "sequence")] {
         let picture = packet.pictures.get(file, name).expect("it is drawn");
         let marks = picture.figure().replace("><", ">\n<");
         insta::assert_snapshot!(format!("picture-{name}"), marks);

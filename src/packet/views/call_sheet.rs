@@ -1,6 +1,7 @@
 //! One call sheet for each planned day: read at five in the morning on a phone.
 
 use super::care;
+use super::day_hours::{self, PlaceHours};
 use super::day_step::{self as step, StepView};
 use super::kit::{self, KitGroup};
 use super::price::{self, PriceView};
@@ -99,6 +100,8 @@ pub struct PlaceView {
     pub geo: String,
     /// Access hours.
     pub open: String,
+    /// The light that plates of the day want here, and when there is that light.
+    pub lights: Vec<Fact>,
     /// How to get there, and from where.
     pub travel: Vec<String>,
     /// Nearest emergency department; empty when not said.
@@ -148,6 +151,8 @@ pub struct Power {
     pub data: String,
     /// Space on the cards.
     pub space: String,
+    /// What is left of charge and cards whenever that changed: the clock, and how much.
+    pub left: Vec<Fact>,
     /// What to do.
     pub advice: String,
 }
@@ -253,8 +258,13 @@ fn abouts(index: &Index<'_>, at: usize, day: &PlannedDay) -> Vec<About> {
 
 /// The places of a day, base first, then as they are reached.
 pub(super) fn places(index: &Index<'_>, day: &PlannedDay) -> Vec<PlaceView> {
-    let order = reached(day);
-    order.iter().map(|id| place_view(index, *id, &order)).collect()
+    let (order, hours) = (reached(day), day_hours::hours(index, day));
+    let none = PlaceHours::default();
+    let view = |id: &PlaceId| {
+        let lights = day_hours::lights(index, day, hours.get(id).unwrap_or(&none));
+        place_view(index, *id, &order, lights)
+    };
+    order.iter().map(view).collect()
 }
 
 /// Base first, then each place as it is reached.
@@ -272,7 +282,7 @@ fn reached(day: &PlannedDay) -> Vec<PlaceId> {
     order
 }
 
-fn place_view(index: &Index<'_>, id: PlaceId, order: &[PlaceId]) -> PlaceView {
+fn place_view(index: &Index<'_>, id: PlaceId, order: &[PlaceId], lights: Vec<Fact>) -> PlaceView {
     let place = &index.model.places[id];
     let geo = |at: GeoPosition| format!("{},{}", show::number(at.latitude, 6), show::number(at.longitude, 6));
     let open: Vec<String> = place
@@ -293,6 +303,7 @@ fn place_view(index: &Index<'_>, id: PlaceId, order: &[PlaceId]) -> PlaceView {
         position: place.at.map(|at| geo(at.value).replace(',', ", ")).unwrap_or_default(),
         geo: place.at.map(|at| format!("geo:{}", geo(at.value))).unwrap_or_default(),
         open: open.join(", "),
+        lights,
         travel,
         hospital: place.hospital.clone().unwrap_or_default(),
         parking: place.parking.clone().unwrap_or_default(),
@@ -357,6 +368,7 @@ fn power(index: &Index<'_>, day: &PlannedDay) -> Vec<Power> {
                 least: span(used.least),
                 data: Data(used.bytes).to_string(),
                 space: Data(used.space).to_string(),
+                left: day_hours::left(index, day, used.camera),
                 advice: advice(used.records > used.holds, used.bytes > used.space * 0.8, camera.recharge),
             }
         })
@@ -379,6 +391,7 @@ fn flying<'i>(index: &'i Index<'_>, day: &'i PlannedDay) -> impl Iterator<Item =
                 least: String::new(),
                 data: String::new(),
                 space: String::new(),
+                left: Vec::new(),
                 advice: "Land with a reserve. Number the packs; note which flew when.".to_owned(),
             }
         },

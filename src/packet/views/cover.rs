@@ -9,7 +9,7 @@ use super::shape::{Fact, Found, LeftOut, Link, Told, WaivedView, count, fact};
 use crate::diagnostic::Severity;
 use crate::model::{BeatId, DeskId, JoinId, Origin, PlateId, PlateKind};
 use crate::order::Quality;
-use crate::packet::index::{Index, long_date};
+use crate::packet::index::{Index, long_date, short_date};
 use crate::quantity::{Hours, Seconds};
 use crate::recipe::Owner;
 use crate::rule::About;
@@ -32,6 +32,8 @@ pub struct Cover {
     pub desk: String,
     /// Whether the finish date is missed.
     pub late: bool,
+    /// What is captured in which order, day by day, each under its number.
+    pub shooting: Vec<Fact>,
     /// Beats in story order.
     pub beats: Vec<BeatView>,
     /// What is in no plan, with reasons.
@@ -85,6 +87,8 @@ pub struct BeatView {
 /// A plate in the sequence's table.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct PlateLine {
+    /// Its number in the picture, counted over all beats, from 1.
+    pub number: usize,
     /// The card.
     pub plate: Link,
     /// `clean plate`, …
@@ -136,6 +140,31 @@ pub struct Shelf {
     pub holds: Vec<Link>,
 }
 
+/// The number of each plate and reference, as the cover's tables list them, from 1:
+/// beat by beat, what is seen before what else is captured.
+pub(crate) fn numbers(index: &Index<'_>) -> BTreeMap<PlateId, usize> {
+    let beats = index.model.beats.ids().flat_map(|id| {
+        let (seen, besides): (Vec<PlateId>, Vec<PlateId>) =
+            index.beat_plates(id).iter().partition(|plate| index.plate(**plate).kind == PlateKind::Picture);
+        seen.into_iter().chain(besides)
+    });
+    beats.enumerate().map(|(at, plate)| (plate, at + 1)).collect()
+}
+
+/// What is captured in which order, day by day, each under its number.
+fn shooting(index: &Index<'_>, numbers: &BTreeMap<PlateId, usize>) -> Vec<Fact> {
+    let days = index.days().iter().enumerate().map(|(at, day)| {
+        let shot = super::kit::shot(day);
+        let shot = shot.iter().map(|id| {
+            let number = numbers.get(id).copied().unwrap_or_default();
+            format!("{number} {}", index.plate(*id).named.label())
+        });
+        let title = format!("Day {}, {}", at + 1, short_date(day.date));
+        fact(&title, shot.collect::<Vec<_>>().join("; "))
+    });
+    days.collect()
+}
+
 fn link(text: impl Into<String>, file: impl Into<String>) -> Link {
     Link { text: text.into(), file: file.into() }
 }
@@ -156,6 +185,7 @@ pub(crate) fn cover(index: &Index<'_>, notes: &BTreeMap<DeskId, Link>) -> Cover 
     let (roots, behind) = super::left_out_passes(index);
     left_out.extend(roots);
     let (desk, late) = desk::verdict(index);
+    let numbers = numbers(index);
     Cover {
         totals: totals(index),
         days: days(index),
@@ -163,7 +193,8 @@ pub(crate) fn cover(index: &Index<'_>, notes: &BTreeMap<DeskId, Link>) -> Cover 
         price: price::view(&index.input.plan.shoot.price),
         desk,
         late,
-        beats: index.model.beats.ids().map(|id| beat(index, id)).collect(),
+        shooting: shooting(index, &numbers),
+        beats: index.model.beats.ids().map(|id| beat(index, id, &numbers)).collect(),
         left_out,
         left_behind: behind.into_iter().map(|left| left.what.text).collect(),
         open,
@@ -285,7 +316,7 @@ fn order(index: &Index<'_>) -> String {
     .to_owned()
 }
 
-fn beat(index: &Index<'_>, id: BeatId) -> BeatView {
+fn beat(index: &Index<'_>, id: BeatId, numbers: &BTreeMap<PlateId, usize>) -> BeatView {
     let beat = &index.model.beats[id];
     let (plates, besides): (Vec<PlateId>, Vec<PlateId>) = index
         .beat_plates(id)
@@ -307,15 +338,15 @@ fn beat(index: &Index<'_>, id: BeatId) -> BeatView {
         title: beat.named.label().to_owned(),
         story: beat.story.clone().unwrap_or_default(),
         runs: beat.runs.map(|runs| runs.value.to_string()).unwrap_or_default(),
-        plates: plates.iter().map(|plate| plate_line(index, *plate)).collect(),
-        besides: besides.iter().map(|plate| plate_line(index, *plate)).collect(),
+        plates: plates.iter().map(|plate| plate_line(index, *plate, numbers)).collect(),
+        besides: besides.iter().map(|plate| plate_line(index, *plate, numbers)).collect(),
         effects: effects.collect(),
         set: index.told(About::Beat(id)),
         notes: beat.named.notes.clone(),
     }
 }
 
-fn plate_line(index: &Index<'_>, id: PlateId) -> PlateLine {
+fn plate_line(index: &Index<'_>, id: PlateId, numbers: &BTreeMap<PlateId, usize>) -> PlateLine {
     let plate = index.plate(id);
     let mut effects: Vec<String> = Vec::new();
     for role in index.roles(id) {
@@ -325,6 +356,7 @@ fn plate_line(index: &Index<'_>, id: PlateId) -> PlateLine {
         }
     }
     PlateLine {
+        number: numbers.get(&id).copied().unwrap_or_default(),
         plate: index.plate_link(id),
         kind: plate.kind.word().to_owned(),
         from: format!(

@@ -22,6 +22,8 @@ pub struct StepView {
     pub length: String,
     /// `move`, `fit`, `shoot`, `reset`, `wait`, `meal`, `charge`, `pack`.
     pub kind: String,
+    /// Of what is shot: its number in the day's picture, from 1; else empty.
+    pub number: String,
     /// What, in a few words.
     pub what: String,
     /// The card, where there is one.
@@ -50,6 +52,7 @@ pub(crate) fn all(index: &Index<'_>, day: &PlannedDay) -> Vec<StepView> {
             end_at: index.stamp(first.start),
             length: minutes(first.start.0 - day.call.0),
             kind: "call".to_owned(),
+            number: String::new(),
             what: format!("Call at {}", index.model.places[place].named.label()),
             card: None,
             detail: vec![
@@ -62,6 +65,9 @@ pub(crate) fn all(index: &Index<'_>, day: &PlannedDay) -> Vec<StepView> {
         });
     }
     steps.extend(day.steps.iter().map(|step| view(index, day, step)));
+    for (at, step) in steps.iter_mut().filter(|step| step.kind == "shoot").enumerate() {
+        step.number = (at + 1).to_string();
+    }
     steps
 }
 
@@ -80,6 +86,7 @@ fn view(index: &Index<'_>, day: &PlannedDay, step: &Step) -> StepView {
         end_at: index.stamp(end),
         length: minutes(end.0 - step.start.0),
         kind: told.kind.to_owned(),
+        number: String::new(),
         what: told.what,
         card: told.card,
         detail: told.detail,

@@ -20,6 +20,7 @@ mod captured;
 mod care;
 pub mod cover;
 pub mod dates;
+pub(crate) mod day_hours;
 pub mod day_step;
 pub mod dependencies;
 pub mod desk;

@@ -1,7 +1,7 @@
 //! What a day is when its weather fails: who decides when, the day under cover,
 //! whose call is another, what to bring for it, and what becomes of the rest.
 
-use super::call_sheet::{self, PlaceView};
+use super::call_sheet::{self, Doing, PlaceView};
 use super::care;
 use super::day_step::{self as step, StepView};
 use super::kit;

@@ -180,10 +180,11 @@ fn desc(index: &Index<'_>, lanes: &[Lane]) -> String {
     let tight = lanes.iter().flat_map(|lane| &lane.bars).filter(|bar| bar.slip == Slip::None).count();
     let by = index.model.finish.as_ref().map(|finish| format!(", finish date {}", long_date(finish.by)));
     format!(
-        "{} of {} as bars over the days; {tight} set the finish{}. The tables of this page say the same, \
+        "{} of {} as bars over the days; {} the finish{}. The tables of this page say the same, \
          under the same numbers.",
         count(bars, "pass", "passes"),
         count(lanes.len(), "person", "people"),
+        count(tight, "sets", "set"),
         by.unwrap_or_default()
     )
 }
