@@ -24,7 +24,7 @@ pub(crate) fn least(lean: &Lean<'_>, some_left: bool) -> i64 {
     let fewest = problem.blocks.ids().map(|id| unplanned(lean, id)).min().unwrap_or(0);
     let pairs = Pairs::new(lean);
     if some_left {
-        return pairs.least(true).max(0).min(NEVER);
+        return pairs.least(true).max(0);
     }
     let days = needed_days(lean) * problem.weights.extra_day;
     pairs.least(false).saturating_add(days).min(fewest)
@@ -81,10 +81,13 @@ impl<'l, 'p> Pairs<'l, 'p> {
     fn may_follow(&self, from: usize, to: usize) -> bool {
         let (Some(earlier), Some(later)) = (self.before.get(from), self.before.get(to)) else { return false };
         let between = |at: &usize| self.before.get(*at).is_some_and(|before| before.contains(&from));
-        let (Some(&from_id), Some(&to_id)) = (self.blocks.get(from), self.blocks.get(to)) else { return false };
-        let one_day = self.days.iter().any(|&day| {
-            !self.lean.slots(day, from_id).is_empty() && !self.lean.slots(day, to_id).is_empty()
-        });
+        let (Some(&from_id), Some(&to_id)) = (self.blocks.get(from), self.blocks.get(to)) else {
+            return false;
+        };
+        let one_day = self
+            .days
+            .iter()
+            .any(|&day| !self.lean.slots(day, from_id).is_empty() && !self.lean.slots(day, to_id).is_empty());
         from != to && one_day && !earlier.contains(&to) && !later.iter().any(between)
     }
 

@@ -98,7 +98,13 @@ impl<'m, 'l, 'p> Ground<'m, 'l, 'p> {
         let blocks = blocks.get(..count).unwrap_or_default();
         let id = |at: usize| blocks.get(at).copied();
         let arc = |from: usize, to: usize| {
-            id(to).map_or(0, |to| if from == count { lean.arc(None, morning.day.base, to) } else { lean.arc(id(from), None, to) })
+            id(to).map_or(0, |to| {
+                if from == count {
+                    lean.arc(None, morning.day.base, to)
+                } else {
+                    lean.arc(id(from), None, to)
+                }
+            })
         };
         let minutes = |from: usize, to: usize| {
             let Some(to) = id(to) else { return 0 };
@@ -227,7 +233,9 @@ impl<'m, 'l, 'p> Ground<'m, 'l, 'p> {
     fn narrow(&mut self) {
         let mut order: Vec<usize> = (0..self.blocks.len()).collect();
         // What has most before it comes latest, so its own due time is settled first.
-        order.sort_by_key(|&at| std::cmp::Reverse(self.blocks.get(at).map_or(0, |tile| tile.before.count_ones())));
+        order.sort_by_key(|&at| {
+            std::cmp::Reverse(self.blocks.get(at).map_or(0, |tile| tile.before.count_ones()))
+        });
         for &late in &order {
             let Some(&after) = self.blocks.get(late) else { continue };
             for at in bits(after.before) {
@@ -241,9 +249,7 @@ impl<'m, 'l, 'p> Ground<'m, 'l, 'p> {
 
     /// Whether all that is open can still begin in time on its own.
     pub(crate) fn in_time(&self, last: usize, now: i64, open: Set) -> bool {
-        bits(open).all(|at| {
-            self.blocks.get(at).is_none_or(|tile| now + self.ways.at(last, at) <= tile.due)
-        })
+        bits(open).all(|at| self.blocks.get(at).is_none_or(|tile| now + self.ways.at(last, at) <= tile.due))
     }
 
     /// What a minute before the next block costs, and what a minute of each block
@@ -257,9 +263,10 @@ impl<'m, 'l, 'p> Ground<'m, 'l, 'p> {
     /// The same while a block is worked.
     pub(crate) fn rate_within(&self, done: Set, block: usize) -> i64 {
         let (here, open) = (1 << block, self.all & !done);
-        let bonds = self.bonds.iter().filter(|bond| {
-            bond.set & here == 0 && bond.set & done != 0 && bond.set & open != 0
-        });
+        let bonds = self
+            .bonds
+            .iter()
+            .filter(|bond| bond.set & here == 0 && bond.set & done != 0 && bond.set & open != 0);
         FINE * bonds.map(|bond| bond.minute).sum::<i64>()
     }
 

@@ -8,10 +8,10 @@
 //! a layer grows too wide, only its most hopeful beginnings are kept, and nothing
 //! is certain any more.
 
-use super::ground::{Ground, MOST, Set, bits};
+use super::ground::{Bond, Ground, MOST, Set, bits};
 use super::pace::{FINE, Pace};
 use super::problem::BlockId;
-use super::rest::Rest;
+use super::rest::{Least, Rest};
 
 /// Compared with so many others at most.
 const RIVALS: usize = 48;
@@ -151,7 +151,9 @@ impl Search<'_, '_, '_, '_> {
                 let label =
                     Label { set, last: at, pace: then, cost, least: 0, from: label.from, ended: stop.end };
                 let least = self.least(&label, bound);
-                if least.div_euclid(FINE) < self.reach.below && ground.in_time(at, then.now, open & !(1 << at)) {
+                if least.div_euclid(FINE) < self.reach.below
+                    && ground.in_time(at, then.now, open & !(1 << at))
+                {
                     next.push(Label { least, ..label });
                 }
             }
@@ -159,28 +161,44 @@ impl Search<'_, '_, '_, '_> {
     }
 
     /// What every day costs at least that begins so.
-    fn least(&self, label: &Label, (cost, minutes): (i64, i64)) -> i64 {
+    fn least(&self, label: &Label, rest: Least) -> i64 {
         let morning = self.ground.morning;
-        let price = &morning.lean.problem.weights;
-        let mut left = minutes + morning.lean.problem.pack;
-        let mut least = label.cost + cost;
+        let (price, day) = (&morning.lean.problem.weights, &morning.day);
+        let (called, pack) = (morning.elapsed(&label.pace), morning.lean.problem.pack);
+        let meal =
+            if !label.pace.fed() && called + rest.minutes + pack > day.meal_within { day.meal } else { 0 };
+        // Minutes beyond the length of a day, and beyond the meal: it is over at the
+        // latest so long after the call.
+        let over = called + meal + pack - day.long;
+        let hunger = if label.pace.fed() {
+            label.pace.since_meal() + pack - day.meal_within
+        } else {
+            called + meal + pack - 2 * day.meal_within - day.meal
+        };
+        let priced = |over: i64, hunger: i64| FINE * (over * price.overtime + hunger * price.meal);
+        let plain = rest.cost + priced((over + rest.minutes).max(0), (hunger + rest.minutes).max(0));
+        let mut least = label.cost + plain.max(rest.late + priced(over, hunger)) + self.late_joins(label);
         if price.danger > 0 {
             least += label.pace.worked() * self.ground.danger(self.ground.all & !label.set);
         }
-        let whole = morning.elapsed(&label.pace) + left;
-        if !label.pace.fed() && whole > morning.day.meal_within {
-            left += morning.day.meal;
-        }
-        let over = (morning.elapsed(&label.pace) + left - morning.day.long).max(0);
-        let hunger = if label.pace.fed() {
-            label.pace.since_meal() + left - morning.day.meal_within
-        } else {
-            // The meal is over at the latest so long after the call.
-            morning.elapsed(&label.pace) + left - 2 * morning.day.meal_within - morning.day.meal
-        };
-        let hunger = hunger.max(0);
-        least += FINE * (over * price.overtime + hunger * price.meal);
         least
+    }
+
+    /// What joins that are open cost already beyond what they cost a minute.
+    fn late_joins(&self, label: &Label) -> i64 {
+        let late = self.open_joins(label.set).map(|(bond, one)| {
+            let gap = label.pace.at() - self.ended(label, one);
+            (gap - bond.close).max(0) * bond.beyond
+        });
+        FINE * late.sum::<i64>()
+    }
+
+    /// Joins with one side done, and which, whose later minutes cost more.
+    fn open_joins(&self, done: Set) -> impl Iterator<Item = (&Bond, usize)> {
+        let bonds = self.ground.bonds.iter();
+        bonds
+            .filter(move |bond| bond.beyond > 0 && bond.set & done != 0 && bond.set & !done != 0)
+            .map(move |bond| (bond, (bond.set & done).trailing_zeros() as usize))
     }
 
     /// What joins cost that come to their second side too late.
@@ -215,7 +233,7 @@ impl Search<'_, '_, '_, '_> {
     /// Without those that others make needless, in an order that depends on nothing else.
     fn undominated(&mut self, mut labels: Vec<Label>) -> Vec<Label> {
         let key = |label: &Label| (label.set, label.last, label.pace.fed(), label.pace.marks);
-        labels.sort_by(|a, b| (key(a), a.cost, a.pace.now, a.from).cmp(&(key(b), b.cost, b.pace.now, b.from)));
+        labels.sort_by_key(|label| (key(label), label.cost, label.pace.now, label.from));
         let mut kept: Vec<Label> = Vec::with_capacity(labels.len());
         let mut group = 0;
         for label in labels {
@@ -241,10 +259,11 @@ impl Search<'_, '_, '_, '_> {
         let (a, b) = (&first.pace, &second.pace);
         let morning = self.ground.morning;
         let (since_call, other) = (morning.elapsed(a), morning.elapsed(b));
-        if first.cost > second.cost || a.now > b.now || since_call > other || a.since_meal() > b.since_meal() {
+        if first.cost > second.cost || a.now > b.now || (!a.fed() && since_call > other) {
             return false;
         }
-        if !self.joins_no_longer(first, second) {
+        let cost = first.cost + self.behind(first, second);
+        if cost > second.cost {
             return false;
         }
         let open = self.ground.all & !first.set;
@@ -265,8 +284,7 @@ impl Search<'_, '_, '_, '_> {
             ((b.latest() - a.latest()).max(0) + margin).min(most)
         };
         waits == 0
-            || ((a.fed() || since_call + waits <= other)
-                && first.cost + waits * self.dearest(open) <= second.cost)
+            || ((a.fed() || since_call + waits <= other) && cost + waits * self.dearest(open) <= second.cost)
     }
 
     /// What a minute of waiting costs at most while those are open.
@@ -277,18 +295,20 @@ impl Search<'_, '_, '_, '_> {
         FINE * (price.waiting + price.overtime + price.meal + bonds) + self.ground.danger(open)
     }
 
-    /// Whether no join that is open has been open for longer.
-    fn joins_no_longer(&self, first: &Label, second: &Label) -> bool {
-        let done = first.set;
-        let mut joins = self
-            .ground
-            .bonds
-            .iter()
-            .filter(|bond| bond.beyond > 0 && bond.set & done != 0 && bond.set & !done != 0);
-        joins.all(|bond| {
-            let one = (bond.set & done).trailing_zeros() as usize;
-            first.pace.at() - self.ended(first, one) <= second.pace.at() - self.ended(second, one)
-        })
+    /// What the first may have to pay later for having worked for longer since its
+    /// call, its meal or the first sides of joins than the second.
+    fn behind(&self, first: &Label, second: &Label) -> i64 {
+        let morning = self.ground.morning;
+        let price = &morning.lean.problem.weights;
+        let (a, b) = (&first.pace, &second.pace);
+        let called = (a.worked() - b.worked()).max(0);
+        let fed = (a.since_meal() - b.since_meal()).max(0);
+        let danger = if called > 0 { called * self.ground.danger(self.ground.all & !first.set) } else { 0 };
+        let joins = self.open_joins(first.set).map(|(bond, one)| {
+            let gap = |label: &Label| label.pace.at() - self.ended(label, one);
+            (gap(first) - gap(second)).max(0) * bond.beyond
+        });
+        FINE * (called * price.overtime + fed * price.meal + joins.sum::<i64>()) + danger
     }
 
     /// Only the most hopeful.

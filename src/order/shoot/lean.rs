@@ -46,12 +46,15 @@ impl Flat {
 /// The states of everything, as a number of [`Book`].
 pub(crate) type Marks = u32;
 
+/// The states after a block, and the minutes of resets before it and inside it.
+type Passed = Option<(Marks, i64, i64)>;
+
 /// All states that were met, and what each block makes of them.
 #[derive(Debug, Default)]
 struct Book {
     known: Vec<States>,
     number: BTreeMap<States, Marks>,
-    passed: BTreeMap<(Marks, BlockId), Option<(Marks, i64, i64)>>,
+    passed: BTreeMap<(Marks, BlockId), Passed>,
 }
 
 impl Book {
@@ -196,7 +199,7 @@ impl<'p> Lean<'p> {
 
     /// What a block makes of the states, and the minutes of resets before it and
     /// inside it; `None` where a state cannot go back.
-    pub(crate) fn pass(&self, marks: Marks, id: BlockId) -> Option<(Marks, i64, i64)> {
+    pub(crate) fn pass(&self, marks: Marks, id: BlockId) -> Passed {
         if !self.blocks[id].states {
             return Some((marks, 0, 0));
         }

@@ -13,13 +13,24 @@ use super::pace::FINE;
 const WEIGHED: usize = 16;
 
 /// No way to go on.
-const NONE: (i64, i32) = (i64::MAX / 8, i32::MAX / 8);
+const NONE: Least = Least { cost: i64::MAX / 64, late: i64::MAX / 64, minutes: i64::MAX >> 24 };
+
+/// What the rest takes at least, each for itself.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Least {
+    /// Its price, in parts of [`FINE`], without waits.
+    pub(crate) cost: i64,
+    /// The same where each of its minutes costs overtime and hunger besides.
+    pub(crate) late: i64,
+    /// Its minutes with the way home, without packing.
+    pub(crate) minutes: i64,
+}
 
 /// Least price and minutes of the rest.
 #[derive(Debug)]
 pub(crate) enum Rest {
     /// By what is done and what was last.
-    Exact { side: usize, cells: Vec<(i64, i32)> },
+    Exact { side: usize, cells: Vec<Least> },
     /// By what each open block adds.
     Sum,
 }
@@ -38,28 +49,33 @@ impl Rest {
         }
     }
 
-    /// What the rest costs at least after that, in parts of [`FINE`], without
-    /// waits; and its minutes with the way home, without packing.
-    pub(crate) fn least(&self, ground: &Ground<'_, '_, '_>, done: Set, last: usize) -> (i64, i64) {
+    /// What the rest takes at least after that.
+    pub(crate) fn least(&self, ground: &Ground<'_, '_, '_>, done: Set, last: usize) -> Least {
         match self {
-            Self::Exact { side, cells } => cells
-                .get(done as usize * side + last)
-                .map_or((0, 0), |&(cost, minutes)| (cost, i64::from(minutes))),
+            Self::Exact { side, cells } => cells.get(done as usize * side + last).copied().unwrap_or(NONE),
             Self::Sum => {
-                let (mut cost, mut minutes) = (0, 0);
+                let mut least = Least { cost: 0, late: 0, minutes: 0 };
                 for tile in bits(ground.all & !done).filter_map(|at| ground.blocks.get(at)) {
-                    cost += FINE * tile.least_arc;
-                    minutes += tile.least_gap + tile.work;
+                    least.cost += FINE * tile.least_arc;
+                    least.minutes += tile.least_gap + tile.work;
                 }
-                (cost, minutes)
+                least.late = least.cost + late(ground) * least.minutes;
+                least
             }
         }
     }
 }
 
+/// What a minute costs where it is one of overtime, and of hunger.
+pub(crate) fn late(ground: &Ground<'_, '_, '_>) -> i64 {
+    let price = &ground.morning.lean.problem.weights;
+    FINE * (price.overtime + price.meal)
+}
+
 fn exact(ground: &Ground<'_, '_, '_>) -> Rest {
     let side = ground.blocks.len();
     let travel = ground.morning.lean.problem.weights.travel;
+    let late = late(ground);
     let mut cells = vec![NONE; side << side];
     for done in (1..1usize << side).rev() {
         let set = done as Set;
@@ -67,30 +83,32 @@ fn exact(ground: &Ground<'_, '_, '_>) -> Rest {
         if open == 0 {
             for last in 0..side {
                 let home = ground.blocks.get(last).map_or(0, |tile| ground.morning.home(tile.id));
+                let cost = FINE * home * travel;
                 if let Some(cell) = cells.get_mut(done * side + last) {
-                    *cell = (FINE * home * travel, home as i32);
+                    *cell = Least { cost, late: cost + late * home, minutes: home };
                 }
             }
             continue;
         }
         // What follows is the same whatever was last, but for the way there.
-        let (rate, danger) = (ground.rate(set), ground.danger(open));
-        let mut next: Vec<(usize, i64, i64)> = Vec::with_capacity(side);
+        let rate = ground.rate(set) + ground.danger(open);
+        let mut next: Vec<(usize, Least)> = Vec::with_capacity(side);
         for at in bits(open) {
             let Some(tile) = ground.blocks.get(at).filter(|tile| tile.before & !set == 0) else { continue };
-            let Some(&(cost, minutes)) = cells.get((done | 1 << at) * side + at) else { continue };
-            if cost == NONE.0 {
-                continue;
+            let Some(&then) = cells.get((done | 1 << at) * side + at) else { continue };
+            if then.cost < NONE.cost {
+                let within = ground.rate_within(set, at) + ground.danger(open & !(1 << at));
+                next.push((at, then.after(tile.work, within * tile.work, late)));
             }
-            let within = ground.rate_within(set, at) + ground.danger(open & !(1 << at));
-            next.push((at, cost + within * tile.work, i64::from(minutes) + tile.work));
         }
         for last in bits(set) {
             let mut best = NONE;
-            for &(at, cost, minutes) in &next {
+            for &(at, then) in &next {
                 let gap = ground.gaps.at(last, at);
-                let cost = cost + FINE * ground.arcs.at(last, at) + gap * (rate + danger);
-                best = (best.0.min(cost), best.1.min((minutes + gap) as i32));
+                let then = then.after(gap, FINE * ground.arcs.at(last, at) + gap * rate, late);
+                best.cost = best.cost.min(then.cost);
+                best.late = best.late.min(then.late);
+                best.minutes = best.minutes.min(then.minutes);
             }
             if let Some(cell) = cells.get_mut(done * side + last) {
                 *cell = best;
@@ -98,4 +116,15 @@ fn exact(ground: &Ground<'_, '_, '_>) -> Rest {
         }
     }
     Rest::Exact { side, cells }
+}
+
+impl Least {
+    /// With so many minutes before it, at that price.
+    fn after(self, minutes: i64, cost: i64, late: i64) -> Self {
+        Self {
+            cost: self.cost + cost,
+            late: self.late + cost + late * minutes,
+            minutes: self.minutes + minutes,
+        }
+    }
 }

@@ -123,8 +123,7 @@ pub(crate) fn best_day(
         let rest = order.get(at..).unwrap_or_default();
         effort.spend(rest.len());
         let worked = run.eat().and_then(|()| rest.iter().try_for_each(|&block| run.append(block)));
-        let worked =
-            worked.and_then(|()| called_late(problem, day, order, carry, (run, Some(at), effort)));
+        let worked = worked.and_then(|()| called_late(problem, day, order, carry, (run, Some(at), effort)));
         best = cheaper(best, worked);
         if let Some(&block) = order.get(at)
             && before.append(block).is_err()

@@ -31,7 +31,7 @@ const HURRIES: [i64; 3] = [0, 100, 1000];
 const LAYERED: usize = 16;
 
 /// Steps through the layers of so few blocks.
-const FEW: i64 = 250_000;
+const FEW: i64 = 1_000_000;
 /// Steps through the layers of more, where windows leave little choice.
 const NARROW: i64 = 400_000;
 /// Steps through the layers of more, where anything goes.
@@ -84,7 +84,13 @@ pub(crate) fn solve(problem: &Problem, zeal: Zeal) -> Solved {
     }
     let first = begin(problem);
     let lean = Lean::new(problem);
-    let mut search = Search { zeal, pencil: Pencil::new(&lean, 0), dice: Dice::new(0x5ea3), proven: false, settled: false };
+    let mut search = Search {
+        zeal,
+        pencil: Pencil::new(&lean, 0),
+        dice: Dice::new(0x5ea3),
+        proven: false,
+        settled: false,
+    };
     let Some(sketch) = search.pencil.sketch(&first.days) else {
         return Solved { scored: first, bound: 0 };
     };
@@ -140,6 +146,11 @@ impl Search<'_, '_> {
         self.pencil.allow(self.zeal.steps((blocks * blocks * 300).clamp(20_000, 10_000_000)));
         let mut best = place_left(&mut self.pencil, first);
         best = fewer_days(&mut self.pencil, best);
+        if blocks <= LAYERED as i64 {
+            best = descend(&mut self.pencil, best);
+            self.pencil.allow(self.zeal.steps(blocks * blocks * 600));
+            best = wander(&mut self.pencil, best, &mut self.dice);
+        }
         best = self.in_one_day(best);
         if self.proven || self.settled {
             return best;
@@ -200,10 +211,17 @@ impl Search<'_, '_> {
         let ground = Ground::new(&morning, blocks);
         let rest = Rest::new(&ground);
         self.pencil.spend(rest.steps());
+        let few = blocks.len() <= LAYERED;
         let plain = plain(&morning, blocks);
-        let all = self.zeal.steps(if blocks.len() <= LAYERED { FEW } else if plain == Some(false) { NARROW } else { WIDE });
+        let all = self.zeal.steps(if few {
+            FEW
+        } else if plain == Some(false) {
+            NARROW
+        } else {
+            WIDE
+        });
         let mut spent = 0;
-        let mut width = if blocks.len() <= LAYERED { 2_000 } else { 16 };
+        let mut width = if few { 300 } else { 16 };
         let mut turn = 0;
         loop {
             let hurry = HURRIES.get(turn % HURRIES.len()).copied().unwrap_or(0);
@@ -229,9 +247,10 @@ impl Search<'_, '_> {
             }
             turn += 1;
             if turn % HURRIES.len() == 0 {
-                width *= 4;
+                // Few blocks are then gone through whole.
+                width = if few { usize::MAX } else { width * 4 };
             }
-            if spent >= all {
+            if spent >= all || width == usize::MAX && turn > HURRIES.len() {
                 break;
             }
         }

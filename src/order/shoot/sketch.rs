@@ -81,11 +81,6 @@ impl<'l, 'p> Pencil<'l, 'p> {
         self.slate.steps += steps;
     }
 
-    /// Steps so far.
-    pub(crate) fn spent(&self) -> i64 {
-        self.slate.steps
-    }
-
     /// Whether there is work left.
     pub(crate) fn is_left(&self) -> bool {
         self.slate.steps < self.budget
@@ -173,9 +168,10 @@ impl<'l, 'p> Pencil<'l, 'p> {
             return None;
         }
         let problem = self.lean.problem;
-        let (first, last) = change.days.iter().fold((usize::MAX, 0), |(first, last), (day, _)| {
-            (first.min(day.index()), last.max(day.index()))
-        });
+        let (first, last) = change
+            .days
+            .iter()
+            .fold((usize::MAX, 0), |(first, last), (day, _)| (first.min(day.index()), last.max(day.index())));
         let mut cost = sketch.cost;
         let mut done: Vec<(DayId, Option<Done>, Dawn)> = Vec::new();
         for day in problem.days.ids().skip(first) {

@@ -47,9 +47,10 @@ pub(crate) fn shoot(seed: u64, kind: Kind) -> Problem {
     };
     let days = collected(starts.iter().map(|start| day(start, dice)));
     let spots = 1 + dice.below(3);
-    let travel = collected((0..spots).map(|from| {
-        collected((0..spots).map(|to| if from == to { 0 } else { between(dice, 5, 45) }))
-    }));
+    let travel = collected(
+        (0..spots)
+            .map(|from| collected((0..spots).map(|to| if from == to { 0 } else { between(dice, 5, 45) }))),
+    );
     let whole = |start: i64| vec![Window { from: start, to: start + long }];
     let access = collected((0..spots).map(|_| {
         collected(starts.iter().map(|&start| {
@@ -80,7 +81,11 @@ pub(crate) fn shoot(seed: u64, kind: Kind) -> Problem {
     }
     let classes: Arena<ClassId, Class> = classes;
     let mut blocks: Arena<BlockId, Block> = Arena::default();
-    let (ordered, linked, stated) = (2 + dice.below(4), 2 + dice.below(4), 2 + dice.below(3));
+    let (ordered, linked, stated) = if kind.gentle {
+        (2 + dice.below(4), 4, 5)
+    } else {
+        (2 + dice.below(4), 2 + dice.below(4), 2 + dice.below(3))
+    };
     for at in 0..kind.blocks {
         let spot = dice.below(spots);
         let setup = spot * 3 + dice.below(3);
@@ -157,7 +162,13 @@ pub(crate) fn least(problem: &Problem) -> i64 {
     go(problem, &mut orders, &blocks, 0, &Effort::new(i64::MAX))
 }
 
-fn go(problem: &Problem, orders: &mut Vec<Vec<BlockId>>, left: &[BlockId], used: usize, effort: &Effort) -> i64 {
+fn go(
+    problem: &Problem,
+    orders: &mut Vec<Vec<BlockId>>,
+    left: &[BlockId],
+    used: usize,
+    effort: &Effort,
+) -> i64 {
     let changes: Vec<_> = problem.days.ids().zip(orders.iter().cloned()).collect();
     let empty = Scored::empty(problem);
     let here = empty.with(problem, changes, left.to_vec(), effort);
