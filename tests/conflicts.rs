@@ -82,6 +82,7 @@ impl Case {
         }
         let report: Vec<_> = found.diagnostics.iter().filter(|one| one.code.name == "cannot-plan").collect();
         assert_eq!(report.len(), self.left.len(), "{:#?}", found.diagnostics);
+        // Where several are left out for one set of reasons, the reasons are told once.
         assert_eq!(report[0].others.len(), self.members.len(), "{:#?}", report[0]);
     }
 }
@@ -230,6 +231,60 @@ days from 2027-05-14, at most 1 { call 09:00; wrap 17:00; base room }
     assert!(left_out(&larger).is_empty());
 }
 
+/// A locked group is left out whole; its reasons stand once, not once for each plate.
+#[test]
+fn reasons_of_a_group_are_told_once() {
+    let text = r#"beat one "Twins" {
+  runs 5 s
+  plate left "Left" { place room; rig stand; camera thumb.wide; hold locked; lasts 5 min; takes 2; height 1 m; tilt 0 deg }
+  plate right "Right" { place room; rig stand; camera thumb.wide; hold locked; lasts 5 min; takes 4; height 1 m; tilt 0 deg }
+  effect twins by split_takes { takes left, right }
+}
+place room "A room" { light lamp }
+days from 2027-05-14, at most 1 { call 09:00; wrap 17:00; base room }
+"#;
+    let found = compiled(text);
+    let told: Vec<_> = found.diagnostics.iter().filter(|one| one.code.name == "cannot-plan").collect();
+    assert_eq!(told.iter().map(|one| one.others.len()).collect::<Vec<_>>(), [3, 0, 0], "{told:#?}");
+    for later in &told[1..] {
+        assert_eq!(later.label, "left out of the plan for the same reasons as 'one.left'");
+    }
+}
+
+/// A take that is too long both for a battery and for a card: each line says what is still in the way
+/// when it alone gives way, and what would do is found.
+#[test]
+fn a_take_longer_than_a_battery_and_a_card() {
+    let text = with_cup(
+        "place room \"A room\" { light lamp }
+travel room to hall 5 min
+days from 2027-05-14, at most 1 { call 09:00; wrap 17:00; base room }
+",
+    )
+    .replacen("lasts 8 s", "lasts 40 min", 1);
+    let found = compiled(&text);
+    assert_eq!(left_out(&found), ["one.cup"]);
+    let told = named(&found);
+    let of = |words: &str| &told.iter().find(|(_, text)| text.starts_with(words)).unwrap().1;
+    // Three takes of 40 min at 80 Mb/s are 72 GB.
+    let battery = of("a battery of Thumb camera gives 27 min");
+    assert!(
+        battery.ends_with(
+            "giving way on this alone is not enough, since a card of Thumb camera holds 32 GB, \
+                           and 'A cup on a table' takes 124 min: 3 takes of 40 min, 2 min between"
+        ),
+        "{battery}"
+    );
+    let length = of("'A cup on a table' takes 124 min");
+    assert!(
+        length.contains("if 'A cup on a table' were shot in one take of 20 min, it would be"),
+        "{length}"
+    );
+    // What the rule of batteries says to write is as long as the planner takes.
+    let advice = found.diagnostics.iter().find(|one| one.code.name == "battery").unwrap();
+    assert_eq!(advice.help.as_deref(), Some("keep a take shorter, 'lasts 27 min'"));
+}
+
 /// Two plates that each fill a window are each other's reason.
 #[test]
 fn no_room_beside_another() {
@@ -302,6 +357,59 @@ days from 2027-05-14, at most 1 { call 09:00; wrap 17:00; base room }
     let date = mended.plan.desk.done[&done].civil(&zone).date();
     assert!(gives[0].ends_with(&date.to_string()), "{gives:?}, done on {date}");
     assert!(!found.plan.desk.done.is_empty(), "what does not wait for it is planned");
+}
+
+#[test]
+fn without_any_desk_one_finding_says_what_to_write() {
+    let text = with_cup(
+        "place room \"A room\" { light lamp }
+travel room to hall 5 min
+days from 2027-05-14, at most 1 { call 09:00; wrap 17:00; base room }
+",
+    );
+    let desk = HEAD.lines().find(|line| line.starts_with("desk")).unwrap();
+    let whole = format!("{HEAD}{text}");
+    let found = project::text("film.seam", &whole.replacen(desk, "", 1));
+    let told: Vec<_> = found.diagnostics.iter().filter(|one| one.code.name == "no-desk").collect();
+    assert_eq!(told.len(), 1, "{told:#?}");
+    let help = told[0].help.as_deref().unwrap();
+    let line = help.split('\'').nth(1).unwrap().replace("NAME", "ada");
+    let mended = project::text("film.seam", &whole.replacen(desk, &line, 1));
+    assert!(mended.diagnostics.iter().all(|one| one.code.name != "no-desk"), "{:#?}", mended.diagnostics);
+    assert_eq!(found.plan.shoot.shot.len(), 2, "the shoot is planned");
+}
+
+#[test]
+fn a_desk_that_is_away_past_the_finish_is_named_with_its_line() {
+    let text = with_cup(
+        "place room \"A room\" { light lamp }
+travel room to hall 5 min
+days from 2027-05-14, at most 1 { call 09:00; wrap 17:00; base room }
+",
+    );
+    let whole = format!("{HEAD}{text}").replacen(
+        "hours 6 h per day",
+        "hours 6 h per day; away 2027-05-01..2027-12-31",
+        1,
+    );
+    let found = project::text("film.seam", &whole);
+    let told = found.diagnostics.iter().find(|one| one.code.name == "late").unwrap();
+    let away = told.others.iter().find(|other| other.text == "Ada is away from 2027-05-01 to 2027-12-31");
+    assert!(away.is_some(), "{told:#?}");
+    let help = told.help.as_deref().unwrap();
+    assert!(
+        help.starts_with("find somebody for the work of Ada from 2027-05-01 to 2027-12-31, or "),
+        "{help}"
+    );
+    // Where somebody is away at another time, that is no reason.
+    let other = whole.replacen("2027-12-31", "2027-05-03", 1).replacen(
+        "finish by 2027-07-30",
+        "finish by 2027-05-15",
+        1,
+    );
+    let found = project::text("film.seam", &other);
+    let told = found.diagnostics.iter().find(|one| one.code.name == "late").unwrap();
+    assert!(told.others.iter().all(|other| !other.text.contains("away")), "{told:#?}");
 }
 
 /// Two files whose lines ask for each other, held in memory.
@@ -383,6 +491,8 @@ day 2027-08-02 { call 09:00; wrap 17:00 }
     assert_eq!(told.others.len(), 1);
     assert_eq!(found.sources.at(told.span.unwrap()), line_of(text, "day 2027-08-02"));
     assert_eq!(found.sources.at(told.others[0].span), "film.seam:16", "the finish");
+    let help = told.help.as_deref().unwrap();
+    assert!(help.ends_with("or finish later than 2027-08-02"), "{help}");
     assert!(
         told.notes.iter().any(|note| note
             .starts_with("without what lies after the finish: shot in 1 day, all is done on 2027-05-")),

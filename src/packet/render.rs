@@ -10,6 +10,7 @@ use super::escape;
 use super::exchange::{calendar, dot, json, timeline};
 use super::pages::{Card, CardSet, IngestList, Page, PassList, PhoneCard, PhonePage, RuleText};
 use super::paper;
+use super::pictures::{Picture, Pictures};
 use super::templates::TEMPLATES;
 use super::views::plate_card::PlateCard;
 use super::views::{Bundle, Head, Packet, footage, passes};
@@ -77,6 +78,7 @@ pub fn render(packet: &Packet, overrides: &[(String, String)]) -> Result<Vec<Doc
     // Before the pages, since while it is made it takes more room than any of them.
     let json = json::write(packet).into_bytes();
     let mut press = Press::new(&packet.head, overrides)?;
+    press.hang(&packet.pictures);
     press.single("cover", "index", "Cover", &packet.cover)?;
     for sheet in &packet.call_sheets {
         press.single("call_sheet", &sheet.file, &format!("Call sheet, day {}", sheet.day), sheet)?;
@@ -243,7 +245,18 @@ pub(crate) struct Press<'a> {
 impl<'a> Press<'a> {
     /// A press with the built-in templates and those of the project.
     pub(crate) fn new(head: &'a Head, overrides: &'a [(String, String)]) -> Result<Self, RenderError> {
-        Ok(Self { env: environment(overrides)?, overrides, head, documents: Vec::new() })
+        let mut press = Self { env: environment(overrides)?, overrides, head, documents: Vec::new() };
+        press.hang(&Pictures::default());
+        Ok(press)
+    }
+
+    /// Lets templates show these pictures.
+    pub(crate) fn hang(&mut self, pictures: &Pictures) {
+        let pictures = pictures.clone();
+        self.env.add_function("picture", move |file: &str, name: &str| {
+            let figure = pictures.get(file, name).map(Picture::figure);
+            Value::from_safe_string(figure.unwrap_or_default())
+        });
     }
 
     /// Every document that was made, sorted by path.

@@ -22,6 +22,9 @@
 #![expect(clippy::unwrap_used, clippy::indexing_slicing, reason = "a benchmark may stop")]
 #![expect(clippy::print_stdout, reason = "a benchmark prints")]
 
+mod measure;
+
+use measure::{cpu, most_memory};
 use seamster::model::arena::Id;
 use seamster::order::Effort;
 use seamster::order::desk::hours::Hours;
@@ -166,13 +169,6 @@ fn desk(passes: usize) -> Problem {
     problem
 }
 
-/// Megabytes.
-fn most_memory() -> u64 {
-    let text = std::fs::read_to_string("/proc/self/status").unwrap();
-    let line = text.lines().find(|line| line.starts_with("VmHWM")).unwrap();
-    line.split_whitespace().nth(1).unwrap().parse::<u64>().unwrap() / 1024
-}
-
 /// `j30`, `j60`, `j120`: a name holds set, parameter and instance, as in `j12010_1.sm`.
 fn set_of(name: &str) -> String {
     let set = ["j120", "j30", "j60", "j90"].into_iter().find(|set| name.starts_with(set));
@@ -232,10 +228,4 @@ fn verify(problem: &Problem, answer: &Answer, name: &str) {
     let held = |row: &Vec<u32>| row.iter().zip(&hand.seats).all(|(used, &seats)| *used <= u32::from(seats));
     assert!(used.iter().all(held), "{name} takes more than there is");
     assert!(answer.bound <= finish, "{name}");
-}
-
-/// Seconds that this thread has run.
-fn cpu() -> f64 {
-    let text = std::fs::read_to_string("/proc/thread-self/schedstat").unwrap();
-    text.split_whitespace().next().unwrap().parse::<f64>().unwrap() / 1e9
 }

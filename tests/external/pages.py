@@ -2,7 +2,8 @@
 
 Playwright 1.65 drives a Chromium of the machine over its debugging pipe; axe-core
 4.12 (through axe-playwright-python) checks contrast, landmarks, names and structure
-against WCAG 2.1 A and AA and its own best practices. Every page is opened from its
+against WCAG 2.1 A and AA and its own best practices. The words of pictures are measured
+where the browser put them. Every page is opened from its
 file at three widths, and as printed at the width that paper leaves.
 """
 import json
@@ -24,6 +25,28 @@ WIDE = """() => {
     const out = [...document.body.querySelectorAll('*')].filter(one => one.getBoundingClientRect().right > wide + 1);
     return `${document.documentElement.scrollWidth} px: ` + out.slice(-1).map(one => one.outerHTML.slice(0, 160));
 }"""
+# Words in pictures: none too small to read, over each other, or outside their picture.
+# A text's own box is as tall as its font's line; a fifth of it, at both ends, is air.
+WORDS = """least => [...document.querySelectorAll('figure.picture svg')].flatMap(svg => {
+    const frame = svg.getBoundingClientRect();
+    if (!frame.width) return [];
+    const scale = frame.width / svg.viewBox.baseVal.width;
+    const all = [...svg.querySelectorAll('text')].map(one => {
+        const box = one.getBoundingClientRect(), air = box.height / 5;
+        return {words: one.textContent, size: one.getAttribute('font-size') * scale,
+            left: box.left + .5, right: box.right - .5, top: box.top + air, low: box.bottom - air};
+    });
+    const out = all.filter(one => one.size < least).map(one => `'${one.words}' is ${one.size.toFixed(1)} px`);
+    out.push(...all.filter(one => one.left < frame.left - 1 || one.right > frame.right + 1 || one.top < frame.top - 1
+        || one.low > frame.bottom + 1).map(one => `'${one.words}' is outside its picture`));
+    all.forEach((one, at) => all.slice(at + 1).forEach(two => {
+        if (one.left < two.right && two.left < one.right && one.top < two.low && two.top < one.low)
+            out.push(`'${one.words}' is over '${two.words}'`);
+    }));
+    return out.slice(0, 5);
+})"""
+# Pixels of the smallest words: 11 px on a screen, 7.5 pt on paper.
+SMALLEST = {"screen": 11 - 0.05, "print": 10}
 WIDTHS = [360, 768, 1280]
 # A4 less its margins of 13 mm, in CSS pixels of 1/96 in; Letter is wider.
 PRINTED = {"portrait": round(184 / 25.4 * 96), "landscape": round(271 / 25.4 * 96)}
@@ -48,6 +71,8 @@ def check(page, url, complain):
         wide = page.evaluate(WIDE)
         if wide:
             complain(f"overflow at {width} px: {wide}")
+        for one in page.evaluate(WORDS, SMALLEST["screen"]):
+            complain(f"picture at {width} px: {one}")
     text = page.content()
     sheet = "landscape" if "size: landscape" in text else "portrait"
     page.emulate_media(media="print", color_scheme="light")
@@ -55,6 +80,8 @@ def check(page, url, complain):
     wide = page.evaluate(WIDE)
     if wide:
         complain(f"overflow printed: {wide}")
+    for one in page.evaluate(WORDS, SMALLEST["print"]):
+        complain(f"picture printed: {one}")
 
 
 def main(browser):

@@ -5,7 +5,7 @@ use super::sentence;
 use super::telling::{Telling, price};
 use seamster::Compiled;
 use seamster::model::{PlateId, StateOf};
-use seamster::order::explain::{self, Change, Held, Moved};
+use seamster::order::explain::{self, Change, Held, Moved, Second};
 use seamster::order::{Minute, PlannedDay, Step, StepKind};
 use seamster::source::Span;
 
@@ -116,7 +116,28 @@ impl Telling<'_> {
         );
         answer.because = held.iter().flat_map(|held| self.of_day(day, held)).collect();
         answer.chain = day.steps.iter().map(|step| self.of_step(step)).collect();
+        answer.otherwise = self.explainer.second(at).iter().map(|second| self.second(second)).collect();
         Some(answer)
+    }
+
+    /// The next best order of a day.
+    fn second(&self, second: &Second) -> Said {
+        let titles = |plates: &[PlateId]| {
+            let each = plates.iter().map(|&plate| self.compiled.breakdown.plates[plate].named.label());
+            each.map(|title| format!("'{title}'")).collect::<Vec<_>>().join(", ")
+        };
+        let costs = match second.dearer {
+            dearer if dearer >= 50 => format!("{} dearer", price(dearer)),
+            _ => "as cheap".to_owned(),
+        };
+        Said::plain(format!(
+            "the next best: {} in place of {}: call {}, packed {}, {costs}{}",
+            titles(&second.order),
+            titles(&second.instead_of),
+            self.clock(second.call),
+            self.clock(second.wrap),
+            self.trades(&second.trades)
+        ))
     }
 
     /// Why the day is called and wraps when it is.

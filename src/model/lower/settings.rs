@@ -158,7 +158,11 @@ impl Lower<'_> {
                     format!("the shoot day {} lies after the finish", late.date),
                 )
                 .label("shot too late to be delivered")
-                .other(finish.span, "all is to be delivered by then"),
+                .other(finish.span, "all is to be delivered by then")
+                .help(format!(
+                    "move the day to before the finish, or leave it out, or finish later than {}",
+                    late.date
+                )),
             );
         }
     }

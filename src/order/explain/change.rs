@@ -50,6 +50,8 @@ pub enum Change {
     AnyWrap(Vec<usize>),
     /// A plate is shot in so many takes.
     Takes(PlateId, u32),
+    /// A plate is shot in one take of so many seconds at most.
+    Brief(PlateId, i64),
     /// Plates are left out.
     Without(Vec<PlateId>),
     /// Plates take no time: one, or a locked group.
@@ -129,7 +131,7 @@ impl Change {
             | Change::DeskDay(..) => 5,
             Change::AlwaysOpen(_) => 6,
             Change::AnyLight(_) => 7,
-            Change::Takes(..) => 3,
+            Change::Takes(..) | Change::Brief(..) => 3,
             Change::MoreDays(_) | Change::Without(_) => 8,
             Change::Near(..) | Change::Short(_) | Change::Split(_) | Change::Fresh(_) => 9,
             Change::Endless(_) | Change::EndlessPack(_) | Change::EndlessCard(_) => 9,
@@ -169,6 +171,9 @@ impl Change {
             Change::MoreDays(more) => format!("{more} more days were allowed"),
             Change::Takes(id, 1) => format!("{} were shot in one take", plate(id)),
             Change::Takes(id, takes) => format!("{} were shot in {takes} takes", plate(id)),
+            Change::Brief(id, seconds) => {
+                format!("{} were shot in one take of {}", plate(id), Seconds(*seconds as f64))
+            }
             Change::Without(ids) => format!("{} were left out", titles(ids)),
             Change::Short(ids) => format!("{} took no time", titles(ids)),
             Change::Split(_) => "the group could be opened".into(),

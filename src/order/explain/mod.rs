@@ -10,6 +10,7 @@ mod conflict;
 mod day;
 mod desk;
 mod room;
+mod second;
 mod ties;
 mod what_if;
 mod words;
@@ -19,6 +20,7 @@ pub use chain::{Anchor, AnchorKind, Chain, Held, Link, LinkKind, Room};
 pub use change::{Change, Off};
 pub(crate) use conflict::name_conflicts;
 pub use desk::PassHeld;
+pub use second::{Second, seconds};
 pub use ties::Tie;
 pub use what_if::{Moved, When};
 
@@ -122,6 +124,14 @@ impl<'a> Explainer<'a> {
     pub fn wrap(&self, day: usize) -> Option<Held> {
         let view = DayView::new(&self.setting, &self.plan.shoot, day)?;
         view.held(view.day.steps.len().checked_sub(1)?)
+    }
+
+    /// The next best order of a day, by its place in the plan, where one is known.
+    pub fn second(&self, day: usize) -> Option<Second> {
+        let World { model, breakdown, work, .. } = &self.world;
+        // One question may be thought about longer than a packet.
+        let effort = Effort(self.effort.0.max(1).saturating_mul(4));
+        seconds(model, breakdown, work, self.plan, effort).into_iter().find(|second| second.day == day)
     }
 
     /// How far apart both sides of a join are shot, as the first side sees it.

@@ -100,7 +100,9 @@ impl<'a> World<'a> {
                 let path = self.breakdown.plates[*plate].named.path.clone();
                 self.model.to_mut().kept.unpin(&path);
             }
-            Change::Short(..) | Change::Split(..) | Change::Takes(..) => self.change_plates(change),
+            Change::Short(..) | Change::Split(..) | Change::Takes(..) | Change::Brief(..) => {
+                self.change_plates(change);
+            }
             Change::Near(..) | Change::Fresh(..) => self.change_continuity(change),
             Change::Hours(..) | Change::AnyHour(_) | Change::There(..) => self.change_person(change),
             Change::Open(..) | Change::AlwaysOpen(_) => self.change_place(change),
@@ -215,6 +217,10 @@ impl<'a> World<'a> {
                 }
             }
             Change::Takes(plate, takes) => breakdown.plates[*plate].takes = *takes,
+            Change::Brief(plate, seconds) => {
+                let plate = &mut breakdown.plates[*plate];
+                (plate.lasts.value, plate.takes) = (Seconds(*seconds as f64), 1);
+            }
             Change::Split(plates) => {
                 for &plate in plates {
                     breakdown.plates[plate].hold.value = Hold::Free;

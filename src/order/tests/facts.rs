@@ -101,7 +101,9 @@ fn what_waits_for_the_impossible_says_so() {
     no_wrong(&stage, &plan);
     let told = reasons(&plan, long);
     assert!(
-        told.contains("takes 558 min: 20 takes of 26 min; if 'beat.long' were shot in one take"),
+        told.contains(
+            "takes 558 min: 20 takes of 26 min, 2 min between; if 'beat.long' were shot in one take"
+        ),
         "{told}"
     );
     assert!(told.contains("quay is open from 06:00 to 10:00"), "{told}");

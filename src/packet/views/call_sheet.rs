@@ -8,7 +8,6 @@ use super::shape::{Cautions, Fact, Found, LeftOut, Link, Told, count, fact};
 use crate::model::{DayPlan, PlaceId, Rig, StateOf};
 use crate::order::{PlannedDay, StepKind, SunDay};
 use crate::packet::index::{Index, long_date, minutes};
-use crate::packet::pictures::Svg;
 use crate::quantity::{Data, GeoPosition, Seconds, show};
 use crate::rule::About;
 use schemars::JsonSchema;
@@ -67,8 +66,6 @@ pub struct CallSheet {
     pub cards: Link,
     /// The log sheet.
     pub log: Link,
-    /// The day as a chart, where drawn.
-    pub picture: Option<Svg>,
 }
 
 /// A place on the sheet.
@@ -155,7 +152,6 @@ pub(crate) fn sheet(index: &Index<'_>, at: usize, day: &PlannedDay) -> CallSheet
         notes: notes(index, day, allowed),
         cards: Link { text: "Cards of the day".to_owned(), file: format!("cards-{}", at + 1) },
         log: Link { text: "Log sheet".to_owned(), file: format!("log-{}", at + 1) },
-        picture: None,
     }
 }
 

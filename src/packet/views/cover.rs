@@ -10,7 +10,6 @@ use crate::diagnostic::Severity;
 use crate::model::{BeatId, DeskId, JoinId, Origin, PlateId, PlateKind};
 use crate::order::Quality;
 use crate::packet::index::{Index, long_date};
-use crate::packet::pictures::Svg;
 use crate::quantity::{Hours, Seconds};
 use crate::recipe::Owner;
 use crate::rule::About;
@@ -51,8 +50,6 @@ pub struct Cover {
     pub documents: Vec<Shelf>,
     /// The writer's notes.
     pub notes: Vec<String>,
-    /// The sequence as a ribbon, where drawn.
-    pub picture: Option<Svg>,
 }
 
 /// A shoot day in one line.
@@ -183,7 +180,6 @@ pub(crate) fn cover(index: &Index<'_>, notes: &BTreeMap<DeskId, Link>) -> Cover 
             .cloned()
             .chain(index.model.notes.iter().map(|note| note.value.clone()))
             .collect(),
-        picture: None,
     }
 }
 

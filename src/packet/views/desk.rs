@@ -5,8 +5,8 @@ use super::shape::{Fact, LeftOut, Link, Told, count, fact};
 use crate::model::DeskId;
 use crate::order::{Assignment, Quality};
 use crate::packet::index::{Index, long_date, short_date};
-use crate::packet::pictures::Svg;
 use crate::quantity::Hours;
+use crate::recipe::PassId;
 use crate::rule::About;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -33,8 +33,6 @@ pub struct DeskView {
     pub moments: Vec<Fact>,
     /// What could not be planned.
     pub left_out: Vec<LeftOut>,
-    /// The plan as a chart, where drawn.
-    pub picture: Option<Svg>,
 }
 
 /// One person's work.
@@ -57,6 +55,8 @@ pub struct DeskPerson {
 /// One pass of a person.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct DeskRow {
+    /// Its number in the chart, counted by start over all people, from 1.
+    pub number: usize,
     /// The pass.
     pub pass: PassRow,
     /// What its start waited for.
@@ -88,7 +88,6 @@ pub(crate) fn plan(index: &Index<'_>, passes: &Passes<'_>, notes: &BTreeMap<Desk
         critical: desk.critical.iter().map(|id| passes.row(*id)).collect(),
         moments: moments.into_iter().map(|(_, fact)| fact).collect(),
         left_out,
-        picture: None,
     }
 }
 
@@ -136,6 +135,7 @@ fn facts(index: &Index<'_>) -> Vec<Fact> {
 
 fn person(index: &Index<'_>, passes: &Passes<'_>, id: DeskId, notes: &BTreeMap<DeskId, Link>) -> DeskPerson {
     let work: Vec<&Assignment> = index.input.plan.desk.work.iter().filter(|work| work.desk == id).collect();
+    let numbers = numbers(index);
     let hours: f64 = work.iter().map(|work| index.input.breakdown.passes[work.pass].effort.0).sum();
     DeskPerson {
         name: index.model.desks[id].named.label().to_owned(),
@@ -144,10 +144,19 @@ fn person(index: &Index<'_>, passes: &Passes<'_>, id: DeskId, notes: &BTreeMap<D
         note: notes.get(&id).cloned().unwrap_or_else(|| Link { text: String::new(), file: String::new() }),
         rows: work
             .into_iter()
-            .map(|work| DeskRow { pass: passes.row(work.pass), because: work.because.clone() })
+            .map(|work| DeskRow {
+                number: numbers.get(&work.pass).copied().unwrap_or_default(),
+                pass: passes.row(work.pass),
+                because: work.because.clone(),
+            })
             .collect(),
         hours: Hours(hours).to_string(),
     }
+}
+
+/// The number of each planned pass, by start, from 1.
+pub(crate) fn numbers(index: &Index<'_>) -> BTreeMap<PassId, usize> {
+    index.input.plan.desk.work.iter().enumerate().map(|(at, work)| (work.pass, at + 1)).collect()
 }
 
 /// Departments, hours, days away.

@@ -8,7 +8,6 @@ use super::plate_facts::{heading, mode_name, rate, steadying, tilt_text};
 use super::shape::{Cautions, Fact, Found, Link, Told, fact};
 use crate::model::{JoinId, JoinKind, Mark, MarkUse, Plate, PlateId};
 use crate::packet::index::{Index, light, maybe, minutes};
-use crate::packet::pictures::Svg;
 use crate::quantity::show;
 use crate::rule::About;
 use schemars::JsonSchema;
@@ -49,8 +48,6 @@ pub struct HandOver {
     pub cautions: Cautions,
     /// The writer's notes.
     pub notes: Vec<String>,
-    /// Plan and side view at the mark, where drawn.
-    pub picture: Option<Svg>,
 }
 
 /// One side of a join.
@@ -106,7 +103,6 @@ pub(crate) fn card(index: &Index<'_>, id: JoinId) -> HandOver {
         found: index.found(About::Join(id)),
         cautions: care::for_plates(index, &[join.from, join.to]),
         notes: join.named.notes.clone(),
-        picture: None,
     }
 }
 

@@ -8,6 +8,7 @@ use super::Input;
 use super::exchange::json::SCHEMA;
 use super::index::Index;
 use crate::model::PlateId;
+use crate::packet::pictures::{self, Pictures};
 use crate::source::Span;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -108,6 +109,9 @@ pub struct Packet {
     pub calendars: Vec<Calendar>,
     /// Pages of the rules that the packet speaks of.
     pub rules: Vec<RulePage>,
+    /// Drawn from what the other views say in words and numbers; pages only.
+    #[serde(skip)]
+    pub pictures: Pictures,
 }
 
 /// The cards of one day, or of what is in no plan.
@@ -159,6 +163,7 @@ pub(crate) fn assemble(input: &Input<'_>) -> Packet {
         assembly: assembly::assembly(&index),
         calendars: dates::calendars(&index),
         rules: Vec::new(),
+        pictures: pictures::all(&index),
     };
     packet.bundles = bundles(&index, &packet.screens);
     packet.rules = rule_page::pages(&mentioned(&index));

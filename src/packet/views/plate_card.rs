@@ -6,7 +6,6 @@ use super::shape::{Cautions, Fact, Found, Link, Told};
 use super::{care, plate_facts};
 use crate::model::{Hold, Origin, Plate, PlateId};
 use crate::packet::index::{Index, long_date};
-use crate::packet::pictures::Svg;
 use crate::recipe::Owner;
 use crate::rule::About;
 use schemars::JsonSchema;
@@ -61,8 +60,6 @@ pub struct PlateCard {
     pub cautions: Cautions,
     /// The writer's notes.
     pub notes: Vec<String>,
-    /// A drawing, where there is one.
-    pub picture: Option<Svg>,
 }
 
 /// Why a plate exists that nobody wrote.
@@ -145,7 +142,6 @@ pub(crate) fn card(index: &Index<'_>, id: PlateId) -> PlateCard {
         found: index.found(About::Plate(id)),
         cautions: care::for_plate(index, id),
         notes: plate.named.notes.clone(),
-        picture: None,
     }
 }
 

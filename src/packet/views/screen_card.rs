@@ -7,7 +7,6 @@ use super::shape::{Cautions, Fact, Found, Link, Told, fact};
 use crate::model::PlateId;
 use crate::packet::index::{Index, maybe};
 use crate::packet::names::Names;
-use crate::packet::pictures::Svg;
 use crate::quantity::show;
 use crate::recipe::{DemandKind, Owner};
 use crate::rule::About;
@@ -43,8 +42,6 @@ pub struct ScreenCard {
     pub found: Vec<Found>,
     /// What can hurt someone.
     pub cautions: Cautions,
-    /// Screen, camera and sweep, where drawn.
-    pub picture: Option<Svg>,
 }
 
 /// Setting a screen, in order (common practice).
@@ -98,7 +95,6 @@ fn card(index: &Index<'_>, id: PlateId, file: String) -> ScreenCard {
         steps: STEPS.iter().map(|step| (*step).to_owned()).collect(),
         found,
         cautions: care::for_plate(index, id),
-        picture: None,
     }
 }
 

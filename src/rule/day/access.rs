@@ -57,7 +57,11 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
         .other(days.span, "the days that may be used")
         .help(ways(model, plate, (open.value, needed + fitting), &windows).join(", or "));
         for (day, window) in windows.iter().take(3) {
-            finding = finding.note(format!("{}: open {}", day.date, words(window, &zone)));
+            let open = match window.as_slice() {
+                [] => "not open between call and wrap".to_owned(),
+                window => format!("open {}", words(window, &zone)),
+            };
+            finding = finding.note(format!("{}: {open}", day.date));
         }
         report.find(About::Plate(id), finding);
     }

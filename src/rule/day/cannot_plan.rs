@@ -4,7 +4,7 @@
 //! each pass that is left out for a reason of its own.
 
 use crate::diagnostic::{Code, Diagnostic, Severity};
-use crate::model::{Named, Origin};
+use crate::model::{Named, Origin, PlateId};
 use crate::order::{Plan, Unplanned};
 use crate::recipe::PassId;
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
@@ -18,6 +18,7 @@ pub(super) const RULE: Rule =
     Rule { code: CODE, family: Family::Day, page: include_str!("cannot_plan.md"), check: Check::Plan(check) };
 
 fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
+    let mut told: Vec<&Unplanned<PlateId>> = Vec::new();
     for left in &plan.shoot.unplanned {
         let plate = &subject.breakdown.plates[left.what];
         let span = match &plate.origin {
@@ -29,7 +30,18 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
             span,
             format!("{} cannot be planned on any allowed day", described(plate.kind.word(), &plate.named)),
         );
-        report.find(About::Plate(left.what), with_reasons(finding, &left.reasons));
+        // A locked group is left out whole: its reasons are told once.
+        let finding = match told.iter().find(|one| one.reasons == left.reasons) {
+            Some(first) => {
+                let path = &subject.breakdown.plates[first.what].named.path;
+                finding
+                    .label(format!("left out of the plan for the same reasons as '{path}'"))
+                    .help(format!("mend what keeps '{path}' out"))
+            }
+            None => with_reasons(finding, &left.reasons),
+        };
+        told.push(left);
+        report.find(About::Plate(left.what), finding);
     }
     for left in &plan.desk.unplanned {
         if own_reason(subject, plan, left) {

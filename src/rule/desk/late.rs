@@ -4,9 +4,11 @@
 //! that holds it there.
 
 use crate::diagnostic::{Code, Diagnostic, Severity};
-use crate::model::Finish;
+use crate::model::{Desk, Finish};
 use crate::order::{Assignment, Minute, Plan};
+use crate::quantity::Range;
 use crate::rule::{About, Check, Family, Report, Rule, Subject};
+use crate::source::Spanned;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
 
@@ -56,10 +58,10 @@ fn describe(
         .collect();
     for work in chain.iter().take(LINKS) {
         let pass = &subject.breakdown.passes[work.pass];
+        let (from, to) = (work.start.civil(zone).date(), work.end.civil(zone).date());
+        let dates = if from == to { from.to_string() } else { format!("{from} to {to}") };
         finding = finding.note(format!(
-            "{} to {}: {} at {} ({}){}",
-            work.start.civil(zone).date(),
-            work.end.civil(zone).date(),
+            "{dates}: {} at {} ({}){}",
             pass.path,
             subject.model.desks[work.desk].named.label(),
             pass.effort,
@@ -73,7 +75,42 @@ fn describe(
         let pass = &subject.breakdown.passes[longest.pass];
         finding = finding.other(pass.span, format!("the longest link: {}, {}", pass.path, pass.effort));
     }
-    finding.help(ways(subject, &chain, done.civil(zone).date()).join(", or "))
+    let missed = absences(subject, plan, &chain, zone);
+    let mut ways = ways(subject, &chain, done.civil(zone).date());
+    for (desk, away) in missed {
+        let (from, to) = (away.value.from, away.value.to);
+        finding = finding.other(away.span, format!("{} is away from {from} to {to}", desk.named.label()));
+        ways.insert(0, format!("find somebody for the work of {} from {from} to {to}", desk.named.label()));
+    }
+    finding.help(ways.join(", or "))
+}
+
+/// Days away that lie between a link of the chain and what comes before it; before the first
+/// link comes the shoot.
+fn absences<'a>(
+    subject: &Subject<'a>,
+    plan: &Plan,
+    chain: &[&Assignment],
+    zone: &TimeZone,
+) -> Vec<(&'a Desk, &'a Spanned<Range<Date>>)> {
+    let Some(first) = chain.first() else { return Vec::new() };
+    let shot = plan.shoot.days.iter().map(|day| day.date);
+    let begins = subject.model.days.iter().flat_map(|days| &days.each).map(|day| day.date).min();
+    let begin = first.start.civil(zone).date();
+    let mut before = shot.filter(|date| *date <= begin).max().or(begins).unwrap_or(begin);
+    let mut missed: Vec<(&Desk, &Spanned<Range<Date>>)> = Vec::new();
+    for work in chain {
+        let desk = &subject.model.desks[work.desk];
+        let end = work.end.civil(zone).date();
+        for away in &desk.away {
+            let within = before <= away.value.to && away.value.from <= end;
+            if within && !missed.iter().any(|(_, known)| known.span == away.span) {
+                missed.push((desk, away));
+            }
+        }
+        before = end;
+    }
+    missed
 }
 
 /// What would do, best first: another desk for the longest link, a later finish,

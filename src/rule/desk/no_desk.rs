@@ -29,6 +29,10 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
             orphans.entry(&pass.department).or_default().push((id, pass));
         }
     }
+    if model.desks.is_empty() && !orphans.is_empty() {
+        report.find(About::Sequence, nobody_at_all(subject, &orphans));
+        return;
+    }
     for (department, passes) in orphans {
         let Some(&(id, first)) = passes.first() else { continue };
         let hours: f64 = passes.iter().map(|(_, pass)| pass.effort.0).sum();
@@ -48,6 +52,28 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
         }
         report.find(About::Sequence, finding);
     }
+}
+
+/// No desk is written: one finding, with the line to write.
+fn nobody_at_all(subject: &Subject<'_>, orphans: &BTreeMap<&str, Vec<(PassId, &Pass)>>) -> Diagnostic {
+    let passes = || orphans.values().flatten().map(|(_, pass)| *pass);
+    let hours: f64 = passes().map(|pass| pass.effort.0).sum();
+    let all: Vec<&str> = orphans.keys().copied().collect();
+    let mut finding = Diagnostic::new(
+        CODE,
+        subject.model.sequence.named.span,
+        "there is no desk, so nothing that follows the shoot is planned",
+    )
+    .label(format!("{} of work in {} passes, and nobody to do it", Hours(hours), passes().count()))
+    .help(format!(
+        "say who does it, 'desk NAME \"Name\" {{ does {}; hours 6 h per day }}', or as many desks as there are people",
+        all.join(", ")
+    ));
+    for (department, passes) in orphans {
+        let hours: f64 = passes.iter().map(|(_, pass)| pass.effort.0).sum();
+        finding = finding.note(format!("{department}: {}", Hours(hours)));
+    }
+    finding
 }
 
 /// Who could do it, as the planner found out.

@@ -35,7 +35,8 @@ fn check_takes(subject: &Subject<'_>, report: &mut Report) {
     for (id, plate) in subject.breakdown.plates.iter() {
         let camera = subject.model.camera_of(plate);
         let Some(battery) = camera.battery else { continue };
-        if plate.kind.is_footage() && plate.lasts.value.0 > battery.value.0 {
+        let usable = battery.value * (1.0 - RESERVE);
+        if plate.kind.is_footage() && plate.lasts.value.0 > usable.0 {
             report.find(
                 About::Plate(id),
                 Diagnostic::new(
@@ -47,10 +48,10 @@ fn check_takes(subject: &Subject<'_>, report: &mut Report) {
                         camera.named.label()
                     ),
                 )
-                .label(format!("{} against {}", plate.lasts.value, battery.value))
-                .other(battery.span, "recording time on a full charge")
+                .label(format!("{} against {usable}", plate.lasts.value))
+                .other(battery.span, "recording time on a full charge, of which a tenth is kept back")
                 .help(longer(subject, plate, plate.lasts.value.0, || {
-                    format!("keep a take shorter, 'lasts {}'", at_most(battery.value))
+                    format!("keep a take shorter, 'lasts {}'", at_most(usable))
                 })),
             );
         }

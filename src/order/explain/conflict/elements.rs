@@ -196,7 +196,12 @@ impl<'a> Elements<'_, 'a> {
         } else {
             let plate = &plates[first];
             let takes = if plate.takes == 1 { "one take".into() } else { format!("{} takes", plate.takes) };
-            format!("{} takes {work} min: {takes} of {}", self.setting.name(first), plate.lasts.value)
+            let between = match plate.between {
+                between if plate.takes > 1 && between.0 > 0.0 => format!(", {between} between"),
+                _ => String::new(),
+            };
+            let name = self.setting.name(first);
+            format!("{name} takes {work} min: {takes} of {}{between}", plate.lasts.value)
         };
         self.add(Change::Short(self.plates.to_vec()), text, span);
     }

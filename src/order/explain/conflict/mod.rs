@@ -72,7 +72,7 @@ pub(crate) fn name_conflicts(
 }
 
 /// The work of planning so many plates: more than in proportion, as the search is.
-fn solving(plates: usize) -> u64 {
+pub(super) fn solving(plates: usize) -> u64 {
     let plates = plates as u64;
     plates + plates * plates / 40
 }
@@ -168,7 +168,7 @@ impl Search<'_, '_> {
             return None;
         }
         let kept: Vec<Element> = kept.into_iter().filter_map(|at| elements.get(at).cloned()).collect();
-        Some(kept.iter().map(|one| (self.told(one, &trial, block), one.span)).collect())
+        Some(kept.iter().map(|one| (self.told(one, &elements, &trial, block), one.span)).collect())
     }
 
     /// Nobody who could help: no other line matters.
@@ -217,7 +217,19 @@ impl Search<'_, '_> {
         trial: &Trial,
         block: &[PlateId],
     ) -> Option<bool> {
-        let mut world = self.world.clone();
+        self.holds_in(&self.world.clone(), elements, left, trial, block)
+    }
+
+    /// The same in a world in which something else is changed already.
+    fn holds_in(
+        &mut self,
+        world: &World<'_>,
+        elements: &[Element],
+        left: &[usize],
+        trial: &Trial,
+        block: &[PlateId],
+    ) -> Option<bool> {
+        let mut world = world.clone();
         for (at, element) in elements.iter().enumerate() {
             if !left.contains(&at) {
                 world.change(&element.change);
@@ -265,7 +277,7 @@ impl Search<'_, '_> {
     }
 
     /// An element in words, and what giving way on it would give.
-    fn told(&mut self, element: &Element, trial: &Trial, block: &[PlateId]) -> String {
+    fn told(&mut self, element: &Element, all: &[Element], trial: &Trial, block: &[PlateId]) -> String {
         let text = &element.text;
         let ways = self.ways(element);
         for change in &ways {
@@ -278,8 +290,27 @@ impl Search<'_, '_> {
         }
         match ways.as_slice() {
             [] => text.clone(),
-            _ => format!("{text}; giving way on this alone is not enough"),
+            _ => {
+                let still = self.still(element, all, trial, block).unwrap_or_default();
+                format!("{text}; giving way on this alone is not enough{still}")
+            }
         }
+    }
+
+    /// What keeps a block out all the same where an element is taken away.
+    fn still(
+        &mut self,
+        element: &Element,
+        all: &[Element],
+        trial: &Trial,
+        block: &[PlateId],
+    ) -> Option<String> {
+        let rest: Vec<Element> = all.iter().filter(|one| *one != element).cloned().collect();
+        let world = self.world.with(&element.change);
+        let others =
+            filter::smallest(rest.len(), &mut |left| self.holds_in(&world, &rest, left, trial, block))?;
+        let others: Vec<&str> = others.iter().filter_map(|&at| rest.get(at)).map(|one| &*one.text).collect();
+        (!others.is_empty()).then(|| format!(", since {}", others.join(", and ")))
     }
 
     /// "if … : 2027-05-14 at 09:20".
@@ -320,13 +351,19 @@ impl Search<'_, '_> {
         ways
     }
 
-    /// Fewer takes of a plate, the most first.
+    /// Fewer takes of a plate, the most first, and then one shorter take.
     fn fewer_takes(&self, plates: &[PlateId]) -> Vec<Change> {
         let [plate] = plates else { return Vec::new() };
-        let takes = self.world.breakdown.plates[*plate].takes;
+        let (id, plate) = (plate, &self.world.breakdown.plates[*plate]);
+        let takes = plate.takes;
         let mut fewer: Vec<u32> = vec![takes.saturating_sub(1), takes / 4 * 3, takes / 2, takes / 4, 1];
         fewer.retain(|&one| one > 0 && one < takes);
         fewer.dedup();
-        fewer.into_iter().map(|one| Change::Takes(*plate, one)).collect()
+        let whole = plate.lasts.value.0.floor() as i64;
+        let mut brief: Vec<i64> = vec![whole / 4 * 3, whole / 2, whole / 4];
+        brief.retain(|&one| one > 0 && one < whole);
+        brief.dedup();
+        let brief = brief.into_iter().map(|one| Change::Brief(*id, one));
+        fewer.into_iter().map(|one| Change::Takes(*id, one)).chain(brief).collect()
     }
 }

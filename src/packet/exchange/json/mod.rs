@@ -44,6 +44,8 @@ pub fn write(packet: &Packet) -> String {
         assembly,
         calendars,
         rules,
+        // Lines and circles of what is here already.
+        pictures: _,
     } = packet;
     let mut fields = Fields { shared: Shared::new(&described), whole: Map::new() };
     fields.one("schema", schema);
