@@ -207,11 +207,14 @@ impl<'g, 'm, 'l, 'p> Path<'g, 'm, 'l, 'p> {
         }
     }
 
-    /// The best exchange that takes the arc after a place, or the one before it, as one end.
+    /// The best exchange that begins with the arc after a place: of every exchange
+    /// that helps, one of its three arcs can begin it so that already the first new
+    /// arc is shorter (Lin and Kernighan 1973).
     fn best_at(&mut self, place: usize) -> Option<Exchange> {
         let mut best: Option<Exchange> = None;
-        self.forward(place, &mut best);
-        self.backward(place, &mut best);
+        self.from_here(place, &mut best);
+        self.with_middle_here(place, &mut best);
+        self.up_to_here(place, &mut best);
         best
     }
 
@@ -231,39 +234,84 @@ impl<'g, 'm, 'l, 'p> Path<'g, 'm, 'l, 'p> {
     }
 
     /// Runs that begin after a place.
-    fn forward(&mut self, from: usize, best: &mut Option<Exchange>) {
+    fn from_here(&mut self, from: usize, best: &mut Option<Exchange>) {
         let last = self.order.len().saturating_sub(2);
+        let here = self.node(from);
+        let now = self.arcs.at(here, self.node(from + 1));
         let mut first: Set = 0;
+        self.steps += 1 + last.saturating_sub(from) as i64 / 4;
         for middle in from + 1..last {
             first |= 1 << self.node(middle);
+            if self.arcs.at(here, self.node(middle + 1)) >= now {
+                continue;
+            }
             for to in middle + 1..=last {
                 if self.before(self.node(to)) & first != 0 {
                     break;
                 }
-                self.steps += 1;
-                let gain = self.gain(from, middle, to);
-                self.better(best, Exchange { from, middle, to, gain });
+                self.look(from, middle, to, best);
+            }
+        }
+    }
+
+    /// Two runs that meet after a place.
+    fn with_middle_here(&mut self, middle: usize, best: &mut Option<Exchange>) {
+        let last = self.order.len().saturating_sub(2);
+        if middle == 0 || middle >= last {
+            return;
+        }
+        let here = self.node(middle);
+        let now = self.arcs.at(here, self.node(middle + 1));
+        let mut before: Set = 0;
+        self.steps += 1 + (last - middle) as i64 / 4;
+        for to in middle + 1..=last {
+            before |= self.before(self.node(to));
+            if before >> here & 1 == 1 {
+                break;
+            }
+            if self.arcs.at(here, self.node(to + 1)) >= now {
+                continue;
+            }
+            for from in (0..middle).rev() {
+                if before >> self.node(from + 1) & 1 == 1 {
+                    break;
+                }
+                self.look(from, middle, to, best);
             }
         }
     }
 
     /// Runs that end at a place.
-    fn backward(&mut self, to: usize, best: &mut Option<Exchange>) {
+    fn up_to_here(&mut self, to: usize, best: &mut Option<Exchange>) {
         if to + 1 >= self.order.len() || to < 2 {
             return;
         }
-        let mut before: Set = 0;
-        for middle in (1..to).rev() {
-            before |= self.before(self.node(middle + 1));
-            for from in (0..middle).rev() {
-                if before >> self.node(from + 1) & 1 == 1 {
-                    break;
+        let here = self.node(to);
+        let now = self.arcs.at(here, self.node(to + 1));
+        let mut run: Set = 0;
+        self.steps += 1 + to as i64 / 4;
+        for from in (0..to - 1).rev() {
+            run |= 1 << self.node(from + 2);
+            if self.arcs.at(here, self.node(from + 1)) >= now {
+                continue;
+            }
+            let mut before: Set = 0;
+            let mut first = run | 1 << self.node(from + 1);
+            for middle in (from + 1..to).rev() {
+                let node = self.node(middle + 1);
+                before |= self.before(node);
+                first &= !(1 << node);
+                if before & first == 0 {
+                    self.look(from, middle, to, best);
                 }
-                self.steps += 1;
-                let gain = self.gain(from, middle, to);
-                self.better(best, Exchange { from, middle, to, gain });
             }
         }
+    }
+
+    fn look(&mut self, from: usize, middle: usize, to: usize, best: &mut Option<Exchange>) {
+        self.steps += 1;
+        let gain = self.gain(from, middle, to);
+        self.better(best, Exchange { from, middle, to, gain });
     }
 
     /// Whether everything is still in its window.

@@ -262,6 +262,14 @@ impl Search<'_, '_, '_, '_> {
         if first.cost > second.cost || a.now > b.now || (!a.fed() && since_call > other) {
             return false;
         }
+        // A day that is too short for its meal cannot be, so the first must be sure to last.
+        let lasts = || {
+            let rest = self.rest.least(self.ground, first.set, first.last).minutes;
+            since_call + rest + morning.lean.problem.pack > morning.day.meal_within
+        };
+        if a.fed() && a != b && !lasts() {
+            return false;
+        }
         let cost = first.cost + self.behind(first, second);
         if cost > second.cost {
             return false;

@@ -149,30 +149,29 @@ impl<'l, 'p> Morning<'l, 'p> {
     }
 
     /// Packs and goes home: what the day costs in hundredths with so much paid
-    /// besides, and when it ends. `Err` where there was no meal in time; the same
-    /// with a meal is then still to be tried.
-    pub(crate) fn close(&self, pace: &Pace, besides: i64) -> Result<(i64, i64), Late> {
+    /// besides, and when it ends. `Err` where there was no meal in time, or one too
+    /// many; the same with or without a meal is then still to be tried.
+    pub(crate) fn close(&self, pace: &Pace, besides: i64) -> Result<(i64, i64), Misfed> {
         let price = &self.lean.problem.weights;
         let home = pace.last.map_or(0, |last| self.home(last));
         let wrap = pace.now + self.lean.problem.pack + home;
         let at = wrap - pace.shift;
         let whole = at - pace.start + self.lean.problem.arrive;
-        let hunger = if pace.fed() {
-            (at - pace.over - self.day.meal_within).max(0)
-        } else if whole > self.day.meal_within {
-            return Err(Late);
-        } else {
-            0
-        };
+        // A long day has a meal, and a short one has none, even where it would fill a wait.
+        if pace.fed() != (whole > self.day.meal_within) {
+            return Err(Misfed);
+        }
+        let hunger =
+            if pace.fed() { (at - pace.over - self.day.meal_within).max(0) } else { 0 };
         let close =
             home * price.travel + hunger * price.meal + (whole - self.day.long).max(0) * price.overtime;
         Ok(((pace.cost + besides + FINE * close).div_euclid(FINE), wrap))
     }
 }
 
-/// There was no meal in time.
+/// There was no meal in time, or one that the day is too short for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(crate) struct Late;
+pub(crate) struct Misfed;
 
 impl Pace {
     /// The time, counted from the moved call.

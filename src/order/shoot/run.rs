@@ -373,6 +373,8 @@ impl<'p> Run<'p> {
         match self.eaten {
             None if wrap - call - self.later() > self.day.meal_within => return Err(Clash::Meal),
             None => self.must_move |= wrap - call > self.day.meal_within,
+            // A day so short has no meal, even where it would fill a wait.
+            Some(_) if wrap - call - self.later() <= self.day.meal_within => return Err(Clash::Meal),
             Some(over) => self.spent.hunger += (wrap - over - self.day.meal_within).max(0),
         }
         Ok((call, wrap))

@@ -37,7 +37,7 @@ const NARROW: i64 = 400_000;
 /// Steps through the layers of more, where anything goes.
 const WIDE: i64 = 30_000;
 /// Exchanges looked at, at most.
-const EXCHANGES: i64 = 50_000_000;
+const EXCHANGES: i64 = 20_000_000;
 
 /// The best order found.
 #[derive(Debug)]
@@ -259,7 +259,7 @@ impl Search<'_, '_> {
             && best.left.is_empty()
             && !best.days[day].is_empty()
         {
-            let steps = self.zeal.steps((count * count * 6_000).clamp(50_000, EXCHANGES));
+            let steps = self.zeal.steps((count * count * 12_000).clamp(50_000, EXCHANGES));
             self.settled = true;
             let (order, _) = improve(&ground, &best.days[day], free, &mut self.dice, steps);
             let mut days = empty.days.clone();
