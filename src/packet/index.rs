@@ -11,7 +11,7 @@ use crate::graph::Node;
 use crate::model::{BeatId, Capture, EffectId, JoinId, Light, Model, Named, Plate, PlateId, StateOf};
 use crate::order::{Assignment, Minute, PlannedDay};
 use crate::recipe::{Demand, FilledRole, GroupId, Owner, PassId};
-use crate::rule::{self, About, Instruction};
+use crate::rule::{self, About, Instruction, Subject};
 use crate::source::Span;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
@@ -104,6 +104,11 @@ impl<'a> Index<'a> {
             nodes: work.node_indices().filter_map(|at| Some((*work.node_weight(at)?, at))).collect(),
             rule_ids: rule::all().into_iter().map(|rule| (rule.code.name, rule.code.id)).collect(),
         }
+    }
+
+    /// What rules look at.
+    pub(crate) fn subject(&self) -> Subject<'a> {
+        Subject { model: self.model, breakdown: self.input.breakdown, work: self.input.work }
     }
 
     pub(crate) fn plate(&self, id: PlateId) -> &'a Plate {

@@ -111,25 +111,35 @@ pub fn tilt(angle: Angle) -> String {
 
 /// A tolerance that a tape can set, rounded down: whole centimetres from two on.
 pub fn tape(tolerance: Length) -> String {
+    format!("{} cm", number(on_tape(tolerance).0 * 100.0, 1))
+}
+
+/// The tolerance that [`tape`] prints.
+pub fn on_tape(tolerance: Length) -> Length {
     let centimetres = tolerance.0 * 100.0 + 1e-9;
     let step = match centimetres {
         many if many >= 2.0 => 1.0,
         some if some >= 0.5 => 0.5,
         _ => 0.1,
     };
-    format!("{} cm", number((centimetres / step).floor() * step, 1))
+    Length((centimetres / step).floor() * step / 100.0)
 }
 
 /// A tolerance that a phone's level can set, rounded down: whole degrees from two
 /// on, halves below.
 pub fn level(tolerance: Angle) -> String {
+    format!("{}°", number(on_level(tolerance).0, 1))
+}
+
+/// The tolerance that [`level`] prints.
+pub fn on_level(tolerance: Angle) -> Angle {
     let degrees = tolerance.0 + 1e-9;
     let step = match degrees {
         many if many >= 2.0 => 1.0,
         some if some >= 0.5 => 0.5,
         _ => 0.1,
     };
-    format!("{}°", number((degrees / step).floor() * step, 1))
+    Angle((degrees / step).floor() * step)
 }
 
 #[cfg(test)]

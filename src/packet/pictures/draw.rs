@@ -92,6 +92,7 @@ pub(crate) struct Written {
 }
 
 /// A picture while it is drawn.
+#[derive(Clone)]
 pub(crate) struct Canvas {
     id: String,
     title: String,

@@ -5,11 +5,15 @@
 //! is nothing where nothing is drawn: what a picture says also stands in words beside it,
 //! so that a document is whole without it.
 
+mod cards;
 mod desk;
 #[allow(dead_code, reason = "a pen for every picture, of which some are to come")]
 pub(crate) mod draw;
+pub(crate) mod hand_over;
 pub(crate) mod key;
 pub(crate) mod letters;
+pub(crate) mod scale;
+pub(crate) mod screen;
 #[cfg(test)]
 mod tests;
 
@@ -70,7 +74,8 @@ impl Pictures {
 /// Draws every picture of a packet.
 pub(crate) fn all(index: &Index<'_>) -> Pictures {
     let named = |file: &str, name: &str, picture| ((file.to_owned(), name.to_owned()), picture);
-    Pictures::new(desk::picture(index).map(|picture| named("desk-plan", "desk", picture)))
+    let desk = desk::picture(index).map(|picture| named("desk-plan", "desk", picture));
+    Pictures::new(cards::all(index).into_iter().chain(desk))
 }
 
 /// The identifier of a picture inside a page: of its document, its name and its variant.

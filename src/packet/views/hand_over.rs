@@ -8,6 +8,7 @@ use super::plate_facts::{heading, mode_name, rate, steadying, tilt_text};
 use super::shape::{Cautions, Fact, Found, Link, Told, fact};
 use crate::model::{JoinId, JoinKind, Mark, MarkUse, Plate, PlateId};
 use crate::packet::index::{Index, light, maybe, minutes};
+use crate::packet::pictures;
 use crate::quantity::show;
 use crate::rule::About;
 use schemars::JsonSchema;
@@ -32,6 +33,9 @@ pub struct HandOver {
     pub mark: Vec<Fact>,
     /// The mark's title; empty without one.
     pub mark_title: String,
+    /// What the drawing shows, in words: from above, then from the side; empty where both
+    /// sides name no common mark, so that nothing is drawn.
+    pub drawn: Vec<String>,
     /// The outgoing and the incoming side.
     pub sides: Vec<Side>,
     /// How far apart in time both sides are shot; empty where one is in no plan.
@@ -92,6 +96,7 @@ pub(crate) fn card(index: &Index<'_>, id: JoinId) -> HandOver {
         overlap: overlap(index, id),
         mark: mark.map(|mark| mark_facts(index, mark)).unwrap_or_default(),
         mark_title: mark.map(|mark| mark.named.label().to_owned()).unwrap_or_default(),
+        drawn: drawn(index, id),
         sides: vec![
             side(index, "Outgoing: ends at the hand-over", join.from, index.plate(join.from).leaves.as_ref()),
             side(index, "Incoming: starts at the hand-over", join.to, index.plate(join.to).enters.as_ref()),
@@ -104,6 +109,11 @@ pub(crate) fn card(index: &Index<'_>, id: JoinId) -> HandOver {
         cautions: care::for_plates(index, &[join.from, join.to]),
         notes: join.named.notes.clone(),
     }
+}
+
+/// What the drawing of a hand-over shows, in words.
+pub(crate) fn drawn(index: &Index<'_>, id: JoinId) -> Vec<String> {
+    pictures::hand_over::of(index, id).map_or_else(Vec::new, |drawing| drawing.words().into())
 }
 
 fn meaning(kind: JoinKind) -> &'static str {

@@ -4,6 +4,7 @@
 use super::captured::captured;
 use super::desk::about;
 use super::footage::measured;
+use super::hand_over::drawn;
 use super::passes::{Passes, Wait, is_ingest, order};
 use super::plate_card::{Asked, asked, slot};
 use super::plate_facts::{rate, seen, steadied};
@@ -69,6 +70,11 @@ pub struct Piece {
     pub set: Vec<Told>,
     /// The footage it takes.
     pub inputs: Vec<Link>,
+    /// The card of the hand-over that it makes, whose drawings stand here; with the
+    /// first pass of each join that has any, else empty.
+    pub hand_over: Vec<Link>,
+    /// What those drawings show, in words.
+    pub drawn: Vec<String>,
     /// What it waits for.
     pub waits: Vec<Wait>,
     /// What waits for it.
@@ -172,7 +178,8 @@ fn note(
             plates.push(plate);
         }
     }
-    let pieces: Vec<Piece> = theirs.iter().map(|pass| piece(index, passes, *pass)).collect();
+    let mut pieces: Vec<Piece> = theirs.iter().map(|pass| piece(index, passes, *pass)).collect();
+    show_hand_overs(index, &mut pieces, theirs);
     let sources: Vec<Source> = plates.iter().map(|plate| source(index, *plate)).collect();
     let mut found: Vec<Found> = Vec::new();
     for one in
@@ -193,6 +200,18 @@ fn note(
         passes: pieces,
         sources,
         found,
+    }
+}
+
+/// Puts the drawing of each join with the first of its passes.
+fn show_hand_overs(index: &Index<'_>, pieces: &mut [Piece], theirs: &[PassId]) {
+    let mut seen = BTreeSet::new();
+    for (piece, pass) in pieces.iter_mut().zip(theirs) {
+        let Owner::Join(join) = index.input.breakdown.passes[*pass].owner else { continue };
+        if seen.insert(join) {
+            piece.drawn = drawn(index, join);
+            piece.hand_over.extend((!piece.drawn.is_empty()).then(|| index.join_link(join)));
+        }
     }
 }
 
@@ -263,6 +282,8 @@ fn piece(index: &Index<'_>, passes: &Passes<'_>, id: PassId) -> Piece {
         // Bringing a plate in repeats what stands with the plate itself.
         set: index.told_all(subject.filter(|_| !is_ingest(pass)).into_iter().chain([About::Pass(id)])),
         inputs: needed(index, id).into_iter().map(|plate| index.plate_link(plate)).collect(),
+        hand_over: Vec::new(),
+        drawn: Vec::new(),
         waits: waits(index, passes, id),
         feeds: passes.neighbours(id, Direction::Outgoing),
         found: subject

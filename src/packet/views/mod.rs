@@ -29,7 +29,7 @@ pub mod handoff;
 pub mod kit;
 pub mod passes;
 pub mod plate_card;
-mod plate_facts;
+pub(crate) mod plate_facts;
 pub mod price;
 pub mod rule_page;
 pub mod screen_card;

@@ -7,9 +7,11 @@ use super::shape::{Cautions, Fact, Found, Link, Told, fact};
 use crate::model::PlateId;
 use crate::packet::index::{Index, maybe};
 use crate::packet::names::Names;
+use crate::packet::pictures::screen as drawing;
 use crate::quantity::show;
 use crate::recipe::{DemandKind, Owner};
 use crate::rule::About;
+use crate::rule::plates::{Staged, staged};
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -30,6 +32,9 @@ pub struct ScreenCard {
     pub screen: Vec<Fact>,
     /// Height, tilt, view.
     pub camera: Vec<Fact>,
+    /// What the drawing shows, in words: from above, then from the side; empty where the
+    /// plate says no sweep or no gap, so that nothing is drawn.
+    pub drawn: Vec<String>,
     /// The plate that it is laid over, whose view must be met.
     pub over: Vec<Link>,
     /// Numbers that rules computed.
@@ -55,20 +60,20 @@ const STEPS: &[&str] = &[
     "Record a few seconds of the empty screen.",
 ];
 
-/// Every screen card, in the order of plates.
-pub(crate) fn cards(index: &Index<'_>) -> Vec<ScreenCard> {
+/// Every plate before a screen with the name of its card, in the order of plates.
+pub(crate) fn files(index: &Index<'_>) -> Vec<(PlateId, String)> {
     let mut names = Names::default();
-    index
-        .input
-        .breakdown
-        .plates
-        .iter()
-        .filter(|(_, plate)| plate.screen.is_some())
-        .map(|(id, plate)| card(index, id, names.give("screens", &plate.named.path)))
-        .collect()
+    let plates = index.input.breakdown.plates.iter().filter(|(_, plate)| plate.screen.is_some());
+    plates.map(|(id, plate)| (id, names.give("screens", &plate.named.path))).collect()
 }
 
-fn card(index: &Index<'_>, id: PlateId, file: String) -> ScreenCard {
+/// Every screen card, in the order of plates.
+pub(crate) fn cards(index: &Index<'_>) -> Vec<ScreenCard> {
+    let staged = staged(&index.subject());
+    files(index).into_iter().map(|(id, file)| card(index, id, file, staged.get(&id))).collect()
+}
+
+fn card(index: &Index<'_>, id: PlateId, file: String, staged: Option<&Staged<'_>>) -> ScreenCard {
     let plate = index.plate(id);
     let mut abouts = vec![About::Plate(id)];
     abouts.extend(plate.screen.map(About::Screen));
@@ -89,6 +94,7 @@ fn card(index: &Index<'_>, id: PlateId, file: String) -> ScreenCard {
         unplanned: unplanned(index, id),
         screen: screen(index, id),
         camera: camera(index, id),
+        drawn: staged.map_or_else(Vec::new, |staged| drawing::of(index, id, staged).words().into()),
         over: over(index, id),
         set,
         demands: asked(index, id),

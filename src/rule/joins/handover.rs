@@ -27,6 +27,8 @@ pub(super) struct Side<'a> {
     /// In pixels of the delivered picture.
     pub(super) focal: Pixels,
     pub(super) placing: Placing,
+    /// How closely its rig is usually placed, whatever was measured.
+    pub(super) usual: Placing,
     /// Where it really was against its mark, once it is captured.
     pub(super) measured: Option<Spanned<OffMark>>,
     /// Nearest thing at the hand-over: as measured, else as the shared mark says, else as the plate says.
@@ -71,7 +73,7 @@ pub(super) fn all<'a>(subject: &Subject<'a>) -> Vec<Handover<'a>> {
 }
 
 impl<'a> Handover<'a> {
-    fn new(subject: &Subject<'a>, id: JoinId, join: &'a Join) -> Self {
+    pub(super) fn new(subject: &Subject<'a>, id: JoinId, join: &'a Join) -> Self {
         let model = subject.model;
         let plates = &subject.breakdown.plates;
         let mark = join.mark.map(|mark| &model.marks[mark]);
@@ -147,6 +149,7 @@ fn side<'a>(
         heading,
         turn: plate.turns_camera.map_or(TurnRate(0.0), |turn| TurnRate(turn.value.0.abs())),
         focal: lens::focal(subject, plate, model.sequence.picture.width),
+        usual,
         placing: measured.map_or(usual, |out| Placing {
             offset: out.value.off,
             turn: out.value.turned.unwrap_or(usual.turn),

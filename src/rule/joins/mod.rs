@@ -6,12 +6,15 @@ mod handles;
 mod handover;
 mod heading;
 mod light;
+mod meeting;
 mod mode;
 mod offset;
 mod overlap;
 mod speed;
 mod start;
 mod state;
+
+pub use meeting::{Meeting, Meets, meeting};
 
 /// Every rule of the family.
 pub const RULES: &[Rule] = &[

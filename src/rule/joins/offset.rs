@@ -65,6 +65,18 @@ fn reckon(hand: &Handover<'_>, from: Placing, to: Placing) -> Reckoning {
     }
 }
 
+/// How closely each side must be placed, outgoing first, as it is printed: beside what
+/// the other side was measured at; of a side that was measured itself, what was asked of it.
+pub(super) fn tolerances(hand: &Handover<'_>) -> [Placing; 2] {
+    let now = reckon(hand, hand.from.placing, hand.to.placing).room;
+    let planned = reckon(hand, hand.from.usual, hand.to.usual).room;
+    hand.sides().map(|side| {
+        let room = if side.measured.is_some() { planned } else { now };
+        let may = join::tolerance(side.usual, room);
+        Placing { offset: show::on_tape(may.offset), turn: show::on_level(may.turn) }
+    })
+}
+
 /// Tolerances for the join and for the cards of both plates, whether it fits or not.
 fn instruct(hand: &Handover<'_>, reckoning: &Reckoning, report: &mut Report) {
     let how = format!(

@@ -47,6 +47,11 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
     }
 }
 
+/// How far a speed may be out at a join, rounded down to tenths and never less than one.
+pub(super) fn slack(speed: Speed) -> Speed {
+    Speed((speed.0 * STEP * 10.0).floor().max(1.0) / 10.0)
+}
+
 /// The speed to hold at the mark, on both cards. A side that says nothing takes
 /// the other's.
 fn instruct(hand: &Handover<'_>, report: &mut Report) {
@@ -55,7 +60,7 @@ fn instruct(hand: &Handover<'_>, report: &mut Report) {
     }
     for (side, other) in [(&hand.from, &hand.to), (&hand.to, &hand.from)] {
         let Some(speed) = side.speed.or(other.speed).filter(|speed| speed.0 > 0.0) else { continue };
-        let slack = show::number(((speed.0 * STEP) * 10.0).floor().max(1.0) / 10.0, 1);
+        let slack = show::number(slack(speed).0, 1);
         let how = if side.speed.is_some() {
             format!("as written; {} % passes unseen at a join ({PRACTICE})", show::number(STEP * 100.0, 0))
         } else {

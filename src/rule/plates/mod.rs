@@ -25,6 +25,9 @@ mod screen_height;
 mod skew_budget;
 pub(super) mod speed;
 mod speed_gap;
+mod staged;
+
+pub use staged::{Staged, staged};
 
 /// Every rule of the family.
 pub const RULES: &[Rule] = &[
