@@ -161,8 +161,7 @@ impl<'l, 'p> Morning<'l, 'p> {
         if pace.fed() != (whole > self.day.meal_within) {
             return Err(Misfed);
         }
-        let hunger =
-            if pace.fed() { (at - pace.over - self.day.meal_within).max(0) } else { 0 };
+        let hunger = if pace.fed() { (at - pace.over - self.day.meal_within).max(0) } else { 0 };
         let close =
             home * price.travel + hunger * price.meal + (whole - self.day.long).max(0) * price.overtime;
         Ok(((pace.cost + besides + FINE * close).div_euclid(FINE), wrap))
