@@ -138,8 +138,10 @@ fn what_is_rendered_is_reviewed_after_that() {
     let rules = "render: 2 * 7\n    review: 2";
     let compiled = planned(rules, "", "");
     let after = &compiled.plan.desk.after[&pass(&compiled, "one.glow.paint")];
-    let told: Vec<String> =
-        after.iter().map(|one| format!("{} {} to {}", one.kind.word(), clock(one.from), clock(one.to))).collect();
+    let told: Vec<String> = after
+        .iter()
+        .map(|one| format!("{} {} to {}", one.kind.word(), clock(one.from), clock(one.to)))
+        .collect();
     assert_eq!(told, ["render Mon 17 16:00 to Tue 18 06:00", "review Tue 18 06:00 to Tue 18 12:00"]);
     let (start, ..) = times(&compiled, "one.glow.lay");
     assert_eq!(start, "Tue 18 12:00");
@@ -179,8 +181,14 @@ fn a_line_that_cannot_hold_is_told() {
     for (lines, expected) in [
         ("pass one.glow.pant { render 1 h }", "T05: no pass is called 'one.glow.pant'"),
         ("pass one.glow { render 1 h }", "T05: no pass is called 'one.glow'"),
-        ("pass one.glow.paint { render 2000 h }", "T08: expected a time span from 0 h to 1000 h after 'render'"),
-        ("pass one.glow.paint { render -1 h }", "T08: expected a time span from 0 h to 1000 h after 'render'"),
+        (
+            "pass one.glow.paint { render 2000 h }",
+            "T08: expected a time span from 0 h to 1000 h after 'render'",
+        ),
+        (
+            "pass one.glow.paint { render -1 h }",
+            "T08: expected a time span from 0 h to 1000 h after 'render'",
+        ),
         ("pass one.glow.paint { render 3 m }", "T07: expected a time span such as 40 s after 'render'"),
         ("pass one.glow.paint { review 4 h slowly }", "T06: nothing more is expected after 'review'"),
         ("pass one.glow.paint { priority 9 }", "T08: expected a whole number from 1 to 5 after 'priority'"),
@@ -231,8 +239,7 @@ fn what_comes_first_is_done_first_and_says_so() {
         let at = |path: &str| compiled.plan.desk.done[&pass(compiled, path)];
         (at("one.glow.lay") < at("two.glow.lay"), compiled.plan.desk.finish)
     };
-    let (one_first, two_first) =
-        (two("priority 1", "priority 2"), two("priority 2", "priority 1"));
+    let (one_first, two_first) = (two("priority 1", "priority 2"), two("priority 2", "priority 1"));
     let ((first, finish), (second, other)) = (order(&one_first), order(&two_first));
     assert_eq!((first, second), (true, false));
     // Nothing is finished later for it.

@@ -10,10 +10,11 @@
 mod published;
 
 use published::{Instance, sop, talent};
+use seamster::order::Effort;
 use seamster::order::shoot::solve;
 
 fn reaches(instance: &Instance) {
-    let answer = solve(&instance.problem);
+    let answer = solve(&instance.problem, Effort::default());
     assert!(answer.left.is_empty(), "{}: {:?}", instance.name, answer.left);
     let found = instance.told(&answer.days).unwrap();
     assert_eq!((found, answer.cost), (instance.best, 100 * instance.best), "{}", instance.name);

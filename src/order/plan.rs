@@ -52,7 +52,7 @@ pub struct Plan {
 pub enum Quality {
     /// No cheaper order exists for the stated price.
     Proven,
-    /// The best found within the work limit; no bound is claimed.
+    /// The best found within the work limit; the bound says how much cheaper another may be at most.
     Found,
 }
 
@@ -76,6 +76,8 @@ pub struct ShootPlan {
     /// What it costs in all, in hundredths of a minute on the way: the price,
     /// its days, and what it leaves out.
     pub cost: i64,
+    /// No order of these plates costs less than this, whichever it leaves out.
+    pub bound: i64,
 }
 
 /// One shoot day.

@@ -12,6 +12,7 @@ use super::reasons::{Reasons, impossible, waits_for};
 use super::setting::Setting;
 use super::shoot::problem::BlockId;
 use super::shoot::score::Scored;
+use super::shoot::search::Solved;
 use super::shoot::spent::Spent;
 use super::steady;
 use super::telling;
@@ -39,9 +40,9 @@ pub(crate) fn shoot(
     }
     let rest: BTreeSet<PlateId> = all.into_iter().filter(|plate| !unplanned.contains_key(plate)).collect();
     let built = if rest.len() == whole.block_of.len() { whole } else { build(setting, &rest, bounds) };
-    let (scored, proven) = steady::shoot::solve(setting, &built);
-    left_over(setting, &built, &scored, &mut unplanned);
-    assemble(setting, &built, &scored, proven, unplanned)
+    let solved = steady::shoot::solve(setting, &built);
+    left_over(setting, &built, &solved.scored, &mut unplanned);
+    assemble(setting, &built, &solved, unplanned)
 }
 
 /// Those of the plates whose host is among them; the others are named.
@@ -140,10 +141,10 @@ fn no_room(
 fn assemble(
     setting: &Setting<'_>,
     built: &Built,
-    scored: &Scored,
-    proven: bool,
+    solved: &Solved,
     unplanned: BTreeMap<PlateId, Reasons>,
 ) -> ShootPlan {
+    let scored = &solved.scored;
     let mut days = telling::days(setting, built, scored);
     let in_all = number(&mut days, &setting.model.record);
     let shot = shot(built, &days);
@@ -162,9 +163,10 @@ fn assemble(
         setups,
         shot,
         unplanned: unplanned.into_iter().map(|(what, reasons)| Unplanned { what, reasons }).collect(),
-        quality: if proven { Quality::Proven } else { Quality::Found },
+        quality: if solved.proven() { Quality::Proven } else { Quality::Found },
         price: price(built, scored),
         cost: scored.cost,
+        bound: solved.bound,
         days,
         in_all,
     }

@@ -65,7 +65,8 @@ fn of_pass(compiled: &Compiled, pass: &Pass) -> Thing {
     let mut said = vec![value(WORK, pass.effort), value("department", &pass.department)];
     for (what, hours) in [("render", pass.after.render), ("review", pass.after.review)] {
         if hours.0 > 0.0 {
-            let pace = if what == "review" && pass.after.pace == Pace::Elapsed { " by the clock" } else { "" };
+            let pace =
+                if what == "review" && pass.after.pace == Pace::Elapsed { " by the clock" } else { "" };
             said.push(value(what, format!("{hours}{pace}")));
         }
     }

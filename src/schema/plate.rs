@@ -1,8 +1,8 @@
 //! The beat and what stands in it, described.
 
 use super::Times::{Many, Optional, Required};
-use super::pass::{PASS, PRIORITY};
 use super::blocks::{ANGLE, LENGTH, SOME_SPAN, SPAN, TEXT, WORDS, YES, block, line};
+use super::pass::{PASS, PRIORITY};
 use super::{Part, Spec};
 use crate::quantity::unit::Dimension as D;
 

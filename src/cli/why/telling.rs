@@ -121,9 +121,10 @@ impl<'a> Telling<'a> {
     /// A chain as steps, the nearest to its time first.
     pub(super) fn steps(&self, chain: &Chain) -> Vec<Step> {
         // A day of the shoot is known from the head; at the desk a chain goes over many.
-        let dated = chain.links.iter().any(|link| {
-            matches!(link.kind, LinkKind::Pass(_) | LinkKind::After(..) | LinkKind::Night)
-        });
+        let dated = chain
+            .links
+            .iter()
+            .any(|link| matches!(link.kind, LinkKind::Pass(_) | LinkKind::After(..) | LinkKind::Night));
         let mut steps = self.undated(chain);
         if dated {
             for (step, at) in

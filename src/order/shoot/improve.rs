@@ -4,9 +4,12 @@
 //! Guaranteed: the same input gives the same order; the numbers that choose the
 //! moves come from a fixed start.
 
-use super::problem::{BlockId, DayId, Problem};
-use super::score::{Effort, Scored};
+use super::problem::{BlockId, DayId};
+use super::sketch::{Change, Next, Pencil, Sketch};
 use crate::model::arena::Id;
+
+/// Moves at each threshold, for each block.
+const ROUNDS: usize = 30;
 
 /// Numbers that look random and are always the same: SplitMix64 (Steele, Lea,
 /// Flood 2014, "Fast splittable pseudorandom number generators").
@@ -34,134 +37,96 @@ impl Dice {
     }
 }
 
-/// Takes blocks out of their days: the changed days and the blocks.
-fn without(scored: &Scored, blocks: &[BlockId]) -> Vec<(DayId, Vec<BlockId>)> {
+/// Takes blocks out of their days: the changed days.
+fn without(sketch: &Sketch, blocks: &[BlockId]) -> Vec<(DayId, Vec<BlockId>)> {
     let mut changed: Vec<(DayId, Vec<BlockId>)> = Vec::new();
     for &block in blocks {
-        if let Some((day, _)) = scored.at[block]
+        if let Some((day, _)) = sketch.at[block]
             && !changed.iter().any(|(one, _)| *one == day)
         {
-            let order = scored.days[day].iter().copied().filter(|one| !blocks.contains(one)).collect();
+            let order = sketch.days[day].iter().copied().filter(|one| !blocks.contains(one)).collect();
             changed.push((day, order));
         }
     }
     changed
 }
 
-/// The order with blocks moved to a place of a day; places count without the moved ones.
-pub(crate) fn moved(
-    problem: &Problem,
-    scored: &Scored,
-    blocks: &[BlockId],
-    day: DayId,
-    place: usize,
-    effort: &Effort,
-) -> Option<Scored> {
-    let mut changed = without(scored, blocks);
-    if !changed.iter().any(|(one, _)| *one == day) {
-        changed.push((day, scored.days[day].clone()));
+/// Blocks moved to a place of a day; places count without the moved ones.
+fn moved(sketch: &Sketch, blocks: &[BlockId], day: DayId, place: usize) -> Change {
+    let mut days = without(sketch, blocks);
+    if !days.iter().any(|(one, _)| *one == day) {
+        days.push((day, sketch.days[day].clone()));
     }
-    let (_, order) = changed.iter_mut().find(|(one, _)| *one == day)?;
-    let place = place.min(order.len());
-    order.splice(place..place, blocks.iter().copied());
-    let left = scored.left.iter().copied().filter(|one| !blocks.contains(one)).collect();
-    scored.with(problem, changed, left, effort)
+    if let Some((_, order)) = days.iter_mut().find(|(one, _)| *one == day) {
+        let place = place.min(order.len());
+        order.splice(place..place, blocks.iter().copied());
+    }
+    Change { days, moved: blocks.to_vec() }
 }
 
-/// The order with two blocks in each other's place.
-fn swapped(problem: &Problem, scored: &Scored, a: BlockId, b: BlockId, effort: &Effort) -> Option<Scored> {
-    let ((day_a, _), (day_b, _)) = (scored.at[a]?, scored.at[b]?);
+/// Two blocks in each other's place; one of them may be on no day.
+fn swapped(sketch: &Sketch, a: BlockId, b: BlockId) -> Option<Change> {
     let swap = |day: DayId| -> (DayId, Vec<BlockId>) {
-        let order = scored.days[day].iter().map(|&one| match one {
+        let order = sketch.days[day].iter().map(|&one| match one {
             one if one == a => b,
             one if one == b => a,
             one => one,
         });
         (day, order.collect())
     };
-    let changed = if day_a == day_b { vec![swap(day_a)] } else { vec![swap(day_a), swap(day_b)] };
-    scored.with(problem, changed, scored.left.clone(), effort)
+    let day = |block: BlockId| sketch.at[block].map(|(day, _)| day);
+    let days = match (day(a), day(b)) {
+        (None, None) => return None,
+        (Some(one), Some(two)) if one != two => vec![swap(one), swap(two)],
+        (Some(one), _) | (None, Some(one)) => vec![swap(one)],
+    };
+    Some(Change { days, moved: vec![a, b] })
 }
 
-/// The order with a run of blocks from one on the other way round.
-fn reversed(
-    problem: &Problem,
-    scored: &Scored,
-    first: BlockId,
-    length: usize,
-    effort: &Effort,
-) -> Option<Scored> {
-    let (day, at) = scored.at[first]?;
-    let mut order = scored.days[day].clone();
+/// A run of blocks from one on the other way round.
+fn reversed(sketch: &Sketch, first: BlockId, length: usize) -> Option<Change> {
+    let (day, at) = sketch.at[first]?;
+    let mut order = sketch.days[day].clone();
     let end = (at + length).min(order.len());
-    order.get_mut(at..end).filter(|run| run.len() > 1)?.reverse();
-    scored.with(problem, vec![(day, order)], scored.left.clone(), effort)
+    let run = order.get_mut(at..end).filter(|run| run.len() > 1)?;
+    run.reverse();
+    let moved = run.to_vec();
+    Some(Change { days: vec![(day, order)], moved })
 }
 
 /// Gives what is left over the cheapest place there is, in story order.
-pub(crate) fn place_left(problem: &Problem, mut scored: Scored, effort: &Effort) -> Scored {
-    let mut left = scored.left.clone();
-    left.sort_by_key(|&block| (problem.blocks[block].rank, block));
+pub(crate) fn place_left(pencil: &mut Pencil<'_, '_>, mut sketch: Sketch) -> Sketch {
+    let mut left = sketch.left.clone();
+    left.sort_by_key(|&block| (pencil.lean.problem.blocks[block].rank, block));
     for block in left {
-        let mut best: Option<Scored> = None;
-        for day in problem.days.ids() {
-            let class = problem.blocks[block].class;
-            if problem.classes[class].days[day].windows.is_empty() {
-                continue;
-            }
-            for place in 0..=scored.days[day].len() {
-                if !effort.is_left() {
-                    return best.unwrap_or(scored);
-                }
-                if let Some(next) = moved(problem, &scored, &[block], day, place, effort)
-                    && best.as_ref().is_none_or(|known| next.cost < known.cost)
-                {
-                    best = Some(next);
-                }
-            }
-        }
-        if let Some(next) = best.filter(|next| next.cost < scored.cost) {
-            scored = next;
+        if let Some(next) = best_place(pencil, &sketch, &[block], sketch.cost, |_| true) {
+            sketch.take(next);
         }
     }
-    scored
+    sketch
 }
 
-/// Moves runs of one to three blocks anywhere while that helps.
-pub(crate) fn descend(problem: &Problem, mut scored: Scored, effort: &Effort) -> Scored {
-    loop {
-        let before = scored.cost;
-        for length in [1usize, 2, 3] {
-            for start in problem.blocks.ids() {
-                let Some((day, at)) = scored.at[start] else { continue };
-                let Some(blocks) = scored.days[day].get(at..at + length).map(<[BlockId]>::to_vec) else {
-                    continue;
-                };
-                if let Some(next) = best_move(problem, &scored, &blocks, effort) {
-                    scored = next;
-                }
-                if !effort.is_left() {
-                    return scored;
-                }
-            }
+/// The cheapest place of some blocks on the days that are allowed, below a price.
+fn best_place(
+    pencil: &mut Pencil<'_, '_>,
+    sketch: &Sketch,
+    blocks: &[BlockId],
+    below: i64,
+    allowed: impl Fn(DayId) -> bool,
+) -> Option<Next> {
+    let mut best: Option<Next> = None;
+    for day in pencil.lean.problem.days.ids().filter(|&day| allowed(day)) {
+        if blocks.iter().any(|&block| pencil.lean.slots(day, block).is_empty()) {
+            continue;
         }
-        scored = place_left(problem, scored, effort);
-        if scored.cost >= before {
-            return scored;
-        }
-    }
-}
-
-fn best_move(problem: &Problem, scored: &Scored, blocks: &[BlockId], effort: &Effort) -> Option<Scored> {
-    let mut best: Option<Scored> = None;
-    for day in problem.days.ids() {
-        for place in 0..=scored.days[day].len() {
-            if !effort.is_left() {
+        let here = blocks.iter().filter(|&&block| sketch.at[block].is_some_and(|(one, _)| one == day));
+        let places = sketch.days[day].len() - here.count();
+        for place in 0..=places {
+            if !pencil.is_left() {
                 return best;
             }
-            let bound = best.as_ref().map_or(scored.cost, |known| known.cost);
-            if let Some(next) = moved(problem, scored, blocks, day, place, effort)
-                && next.cost < bound
+            if let Some(next) = pencil.weigh(sketch, moved(sketch, blocks, day, place))
+                && next.cost < best.as_ref().map_or(below, |known| known.cost)
             {
                 best = Some(next);
             }
@@ -170,24 +135,52 @@ fn best_move(problem: &Problem, scored: &Scored, blocks: &[BlockId], effort: &Ef
     best
 }
 
+/// Moves runs of one to three blocks anywhere while that helps.
+pub(crate) fn descend(pencil: &mut Pencil<'_, '_>, mut sketch: Sketch) -> Sketch {
+    loop {
+        let before = sketch.cost;
+        for length in [1usize, 2, 3] {
+            for start in pencil.lean.problem.blocks.ids() {
+                let Some((day, at)) = sketch.at[start] else { continue };
+                let Some(blocks) = sketch.days[day].get(at..at + length).map(<[BlockId]>::to_vec) else {
+                    continue;
+                };
+                if let Some(next) = best_place(pencil, &sketch, &blocks, sketch.cost, |_| true) {
+                    sketch.take(next);
+                }
+                if !pencil.is_left() {
+                    return sketch;
+                }
+            }
+        }
+        sketch = place_left(pencil, sketch);
+        if sketch.cost >= before {
+            return sketch;
+        }
+    }
+}
+
 /// Wanders: takes moves that cost a little more, less and less willingly
 /// (threshold accepting; Dueck and Scheuer 1990), and keeps the best seen.
-pub(crate) fn wander(problem: &Problem, start: Scored, dice: &mut Dice, effort: &Effort) -> Scored {
+pub(crate) fn wander(pencil: &mut Pencil<'_, '_>, start: Sketch, dice: &mut Dice) -> Sketch {
     let mut best = start.clone();
     let mut here = start;
-    let placed: Vec<BlockId> = problem.blocks.ids().collect();
+    let blocks: Vec<BlockId> = pencil.lean.problem.blocks.ids().collect();
     // In hundredths of a minute: from half an hour down to nothing.
     let steps = [3000, 1500, 800, 400, 200, 100, 50, 0];
-    let rounds = placed.len().clamp(8, 200) * 4;
-    while effort.is_left() {
+    let rounds = blocks.len().clamp(8, 200) * ROUNDS;
+    while pencil.is_left() {
         for round in 0..rounds * steps.len() {
-            if !effort.is_left() {
+            if !pencil.is_left() {
                 break;
             }
             let threshold = steps.get(round / rounds).copied().unwrap_or(0);
-            let Some(next) = any_move(problem, &here, &placed, dice, effort) else { continue };
+            // Even a move that breaks an order costs a little work, so that the search always ends.
+            pencil.spend(1);
+            let Some(change) = any_move(&here, &blocks, dice) else { continue };
+            let Some(next) = pencil.weigh(&here, change) else { continue };
             if next.cost <= here.cost + threshold {
-                here = next;
+                here.take(next);
                 if here.cost < best.cost {
                     best = here.clone();
                 }
@@ -198,25 +191,17 @@ pub(crate) fn wander(problem: &Problem, start: Scored, dice: &mut Dice, effort: 
     best
 }
 
-fn any_move(
-    problem: &Problem,
-    here: &Scored,
-    placed: &[BlockId],
-    dice: &mut Dice,
-    effort: &Effort,
-) -> Option<Scored> {
-    let block = *placed.get(dice.below(placed.len()))?;
-    // Even a move that breaks an order costs a little work, so that the search always ends.
-    effort.spend(1);
+fn any_move(here: &Sketch, blocks: &[BlockId], dice: &mut Dice) -> Option<Change> {
+    let block = *blocks.get(dice.below(blocks.len()))?;
     let kind = dice.below(6);
     if kind == 0 {
-        return reversed(problem, here, block, 2 + dice.below(6), effort);
+        return reversed(here, block, 2 + dice.below(6));
     }
     if kind < 3 {
-        let other = *placed.get(dice.below(placed.len()))?;
-        return if other == block { None } else { swapped(problem, here, block, other, effort) };
+        let other = *blocks.get(dice.below(blocks.len()))?;
+        return if other == block { None } else { swapped(here, block, other) };
     }
-    let blocks = match here.at[block] {
+    let run = match here.at[block] {
         Some((day, at)) => {
             let length = 1 + dice.below(3);
             let order = &here.days[day];
@@ -224,46 +209,32 @@ fn any_move(
         }
         None => vec![block],
     };
-    // Half the moves stay on the day or next to a linked block; the others go anywhere.
+    // Half the moves stay on the day; the others go anywhere.
     let day = match here.at[block] {
         Some((day, _)) if dice.below(2) == 0 => day,
-        _ => DayId::from_index(dice.below(problem.days.len())),
+        _ => DayId::from_index(dice.below(here.days.len())),
     };
     let place = dice.below(here.days[day].len() + 1);
-    moved(problem, here, &blocks, day, place, effort)
+    Some(moved(here, &run, day, place))
 }
 
 /// Tries to empty each day into the others.
-pub(crate) fn fewer_days(problem: &Problem, mut scored: Scored, effort: &Effort) -> Scored {
-    for day in problem.days.ids().rev() {
-        let moving = scored.days[day].clone();
+pub(crate) fn fewer_days(pencil: &mut Pencil<'_, '_>, mut sketch: Sketch) -> Sketch {
+    for day in pencil.lean.problem.days.ids().rev() {
+        let moving = sketch.days[day].clone();
         if moving.is_empty() {
             continue;
         }
-        let mut emptied = scored.clone();
+        let mut emptied = sketch.clone();
         for block in moving {
             // A day that is not yet empty still costs its price, so any place elsewhere is welcome.
-            let mut best: Option<Scored> = None;
-            for to in problem.days.ids().filter(|&to| to != day && !scored.days[to].is_empty()) {
-                for place in 0..=emptied.days[to].len() {
-                    if !effort.is_left() {
-                        return scored;
-                    }
-                    if let Some(next) = moved(problem, &emptied, &[block], to, place, effort)
-                        && best.as_ref().is_none_or(|known| next.cost < known.cost)
-                    {
-                        best = Some(next);
-                    }
-                }
-            }
-            match best {
-                Some(next) => emptied = next,
-                None => break,
-            }
+            let used = |to: DayId| to != day && !sketch.days[to].is_empty();
+            let Some(next) = best_place(pencil, &emptied, &[block], i64::MAX, used) else { break };
+            emptied.take(next);
         }
-        if emptied.cost < scored.cost {
-            scored = emptied;
+        if emptied.cost < sketch.cost {
+            sketch = emptied;
         }
     }
-    scored
+    sketch
 }

@@ -6,20 +6,32 @@
 
 pub mod problem;
 
+mod assign;
+mod bound;
 mod construct;
 pub(crate) mod event;
+mod exchange;
+mod ground;
 pub(crate) mod improve;
+mod layers;
+mod lean;
+mod pace;
 mod prove;
+mod rest;
 pub(crate) mod run;
 pub(crate) mod score;
 pub(crate) mod search;
+mod sketch;
+mod slate;
 pub(crate) mod spent;
 pub(crate) mod state;
 pub(crate) mod store;
 #[cfg(test)]
 mod tests;
 
+use super::Effort;
 use problem::{BlockId, Problem};
+use search::Zeal;
 
 /// An order of blocks on days.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -30,16 +42,21 @@ pub struct Answer {
     pub left: Vec<BlockId>,
     /// What it costs in all, in hundredths of a minute of the price.
     pub cost: i64,
-    /// Whether no order of these blocks costs less.
+    /// No order of these blocks costs less than this.
+    pub bound: i64,
+    /// Whether no order of these blocks costs less than this one.
     pub proven: bool,
 }
 
 /// Orders the blocks of any problem, whether it came from a sequence or not.
 /// The links of a problem must name each other, and so must `before` and `after`.
-pub fn solve(problem: &Problem) -> Answer {
-    let (scored, proven) = search::solve(problem);
+pub fn solve(problem: &Problem, effort: Effort) -> Answer {
+    let solved = search::solve(problem, Zeal::of(effort));
+    let (bound, proven) = (solved.bound, solved.proven());
     let times = |worked: &Option<std::rc::Rc<score::Worked>>| {
         worked.as_ref().map_or_else(Vec::new, |worked| worked.times.clone())
     };
-    Answer { days: scored.worked.values().map(times).collect(), left: scored.left, cost: scored.cost, proven }
+    let scored = solved.scored;
+    let days = scored.worked.values().map(times).collect();
+    Answer { days, left: scored.left, cost: scored.cost, bound, proven }
 }

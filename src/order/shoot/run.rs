@@ -56,6 +56,7 @@ pub(crate) struct Run<'p> {
     idle: i64,
     slack: i64,
     eaten: Option<i64>,
+    must_move: bool,
     pub(crate) spent: Spent,
     seen: Vec<(PersonId, i64)>,
     pub(crate) times: Vec<(BlockId, i64, i64)>,
@@ -84,6 +85,7 @@ impl<'p> Run<'p> {
             idle: 0,
             slack: i64::MAX,
             eaten: None,
+            must_move: false,
             spent: Spent::default(),
             seen: Vec::new(),
             times: Vec::new(),
@@ -93,9 +95,14 @@ impl<'p> Run<'p> {
         }
     }
 
-    /// Minutes worked since the call.
+    /// Minutes worked since the call, where it is moved as far as it can be.
     pub(crate) fn elapsed(&self) -> i64 {
-        self.start.map_or(0, |start| self.now - start + self.problem.arrive)
+        self.start.map_or(0, |start| self.now - start - self.later() + self.problem.arrive)
+    }
+
+    /// Whether a meal is in time only because the day is called later.
+    pub(crate) fn must_move(&self) -> bool {
+        self.must_move
     }
 
     /// The rig and camera that are fitted.
@@ -157,9 +164,10 @@ impl<'p> Run<'p> {
         self.start
     }
 
-    /// By how much the day could start later without ending later.
+    /// By how much the day could start later without ending later: what is done before
+    /// a wait moves towards it, but no work closer to the end of its window than the margin.
     pub(crate) fn later(&self) -> i64 {
-        self.idle.min(self.slack.saturating_sub(self.problem.margin).max(0))
+        self.idle.min(self.slack)
     }
 
     /// The least charge there was in a store, and the charge won, in seconds of use.
@@ -192,7 +200,7 @@ impl<'p> Run<'p> {
         let chance = &problem.classes[block.class].days[self.id];
         let closes = chance.windows.iter().find(|one| one.to >= end).map_or(end, |one| one.to);
         self.idle += idle;
-        self.slack = self.slack.min(self.idle.saturating_add(closes - end));
+        self.slack = self.slack.min(self.idle.saturating_add((closes - end - problem.margin).max(0)));
         self.spent.moving += come.way;
         self.spent.fitting += come.fit;
         self.spent.resetting += come.opening + come.span - block.work();
@@ -339,6 +347,7 @@ impl<'p> Run<'p> {
         if self.elapsed() > self.day.meal_within {
             return Err(Clash::Meal);
         }
+        self.must_move |= self.elapsed() + self.later() > self.day.meal_within;
         let over = self.now + self.day.meal;
         if self.start.is_some() {
             self.charge.charge(&self.problem.stores, self.day.chargers, self.day.meal);
@@ -362,8 +371,10 @@ impl<'p> Run<'p> {
         self.spent.moving += wrap - self.now - self.problem.pack;
         self.spent.overtime += (wrap - call - self.day.long).max(0);
         match self.eaten {
-            None if wrap - call > self.day.meal_within => return Err(Clash::Meal),
-            None => {}
+            None if wrap - call - self.later() > self.day.meal_within => return Err(Clash::Meal),
+            None => self.must_move |= wrap - call > self.day.meal_within,
+            // A day so short has no meal, even where it would fill a wait.
+            Some(_) if wrap - call - self.later() <= self.day.meal_within => return Err(Clash::Meal),
             Some(over) => self.spent.hunger += (wrap - over - self.day.meal_within).max(0),
         }
         Ok((call, wrap))

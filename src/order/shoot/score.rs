@@ -16,19 +16,25 @@ use std::rc::Rc;
 /// A count of blocks worked in trial, so that the search is limited by work and not by time.
 #[derive(Debug)]
 pub(crate) struct Effort {
+    limit: i64,
     left: Cell<i64>,
 }
 
 impl Effort {
     /// So many blocks may be tried.
     pub(crate) fn new(blocks: i64) -> Self {
-        Self { left: Cell::new(blocks) }
+        Self { limit: blocks, left: Cell::new(blocks) }
     }
 
     /// Uses up some; whether there was any.
     pub(crate) fn spend(&self, blocks: usize) -> bool {
         self.left.set(self.left.get() - blocks as i64);
         self.left.get() >= 0
+    }
+
+    /// What has been used up.
+    pub(crate) fn spent(&self) -> i64 {
+        self.limit - self.left.get()
     }
 
     /// Whether there is any.
@@ -91,8 +97,8 @@ fn finish(mut run: Run<'_>, meal: Option<usize>) -> Result<(Run<'_>, Worked), Cl
     Ok((run, worked))
 }
 
-/// Works a day as well as its order allows: the meal where it costs least, the
-/// call as late as nothing suffers.
+/// Works a day as well as its order allows: the meal where it costs least, if
+/// there must be one or it fills a wait, and the call as late as nothing suffers.
 pub(crate) fn best_day(
     problem: &Problem,
     day: DayId,
@@ -103,55 +109,12 @@ pub(crate) fn best_day(
     effort.spend(order.len());
     let mut run = Run::new(problem, day, carry, i64::MIN, false);
     order.iter().try_for_each(|&block| run.append(block))?;
-    let (start, later) = (run.start().unwrap_or(i64::MIN), run.later());
-    let mut best = finish(run, None).map(|(_, worked)| worked);
-    if later > 0 {
-        // Called later the day is shorter, and may need no meal.
-        effort.spend(order.len());
-        let shifted = work_day(problem, day, order, carry, (start + later, None, false));
-        best = cheaper(problem, best, shifted.map(|(_, worked)| worked));
+    let mut best = called_late(problem, day, order, carry, (run, None, effort));
+    let waits = best.as_ref().map_or(1, |worked| worked.spent.waiting + worked.spent.charging);
+    if waits == 0 {
+        return best;
     }
-    if matches!(best, Err(Clash::Meal)) {
-        let (run, worked) = best_meal(problem, day, order, carry, effort)?;
-        let (start, later) = (worked.start, run.later());
-        let meal = worked.meal;
-        best = Ok(worked);
-        if later > 0 {
-            effort.spend(order.len());
-            let shifted = work_day(problem, day, order, carry, (start + later, meal, false));
-            best = cheaper(problem, best, shifted.map(|(_, worked)| worked));
-        }
-    }
-    let mut worked = best?;
-    worked.cost = worked.spent.cost(problem);
-    Ok(worked)
-}
-
-/// The cheaper of two days; where both cost the same, the second. What cannot
-/// be is never cheaper.
-fn cheaper(
-    problem: &Problem,
-    one: Result<Worked, Clash>,
-    two: Result<Worked, Clash>,
-) -> Result<Worked, Clash> {
-    match (one, two) {
-        (Ok(one), Ok(two)) if one.spent.cost(problem) < two.spent.cost(problem) => Ok(one),
-        (Ok(_) | Err(_), Ok(two)) => Ok(two),
-        (one, Err(_)) => one,
-    }
-}
-
-/// Tries the meal between any two blocks; where it costs the same, the latest.
-fn best_meal<'p>(
-    problem: &'p Problem,
-    day: DayId,
-    order: &[BlockId],
-    carry: &Carry,
-    effort: &Effort,
-) -> Result<(Run<'p>, Worked), Clash> {
-    let mut best: Option<(i64, (Run<'p>, Worked))> = None;
     let mut before = Run::new(problem, day, carry, i64::MIN, false);
-    let mut last = Clash::Meal;
     for at in 0..=order.len() {
         if before.elapsed() > problem.days[day].meal_within {
             break;
@@ -159,26 +122,54 @@ fn best_meal<'p>(
         let mut run = before.clone();
         let rest = order.get(at..).unwrap_or_default();
         effort.spend(rest.len());
-        let tried =
-            run.eat().and_then(|()| rest.iter().try_for_each(|&block| run.append(block))).and_then(|()| {
-                let (run, worked) = finish(run, Some(at))?;
-                // Worked late after an early meal costs hunger, so the middle is found by price.
-                Ok((run.spent.cost(problem) - run.later() * problem.weights.waiting, (run, worked)))
-            });
-        match tried {
-            Ok((cost, found)) if best.as_ref().is_none_or(|(known, _)| cost <= *known) => {
-                best = Some((cost, found));
-            }
-            Ok(_) => {}
-            Err(clash) => last = clash,
-        }
+        let worked = run.eat().and_then(|()| rest.iter().try_for_each(|&block| run.append(block)));
+        let worked = worked.and_then(|()| called_late(problem, day, order, carry, (run, Some(at), effort)));
+        best = cheaper(best, worked);
         if let Some(&block) = order.get(at)
             && before.append(block).is_err()
         {
             break;
         }
     }
-    best.map(|(_, found)| found).ok_or(last)
+    best
+}
+
+/// Ends a day, called as late as it can be. Only where charge runs short may
+/// the earliest call be the cheaper one.
+fn called_late(
+    problem: &Problem,
+    day: DayId,
+    order: &[BlockId],
+    carry: &Carry,
+    (run, meal, effort): (Run<'_>, Option<usize>, &Effort),
+) -> Result<Worked, Clash> {
+    let (start, later) = (run.start().unwrap_or(i64::MIN), run.later());
+    let (run, mut early) = finish(run, meal)?;
+    early.cost = early.spent.cost(problem);
+    if later <= 0 {
+        return Ok(early);
+    }
+    effort.spend(order.len());
+    let late = work_day(problem, day, order, carry, (start + later, meal, false)).map(|(_, mut late)| {
+        late.cost = late.spent.cost(problem);
+        late
+    });
+    match late {
+        Ok(late) if late.cost <= early.cost || run.must_move() => Ok(late),
+        Err(clash) if run.must_move() => Err(clash),
+        _ => Ok(early),
+    }
+}
+
+/// The cheaper of two days. Where both cost the same it is the one without a
+/// meal, or else the second. What cannot be is never cheaper.
+fn cheaper(one: Result<Worked, Clash>, two: Result<Worked, Clash>) -> Result<Worked, Clash> {
+    match (one, two) {
+        (Ok(one), Ok(two)) if one.cost < two.cost || (one.cost == two.cost && one.meal.is_none()) => Ok(one),
+        (Ok(_), Ok(two)) => Ok(two),
+        (Err(_), Ok(two)) => Ok(two),
+        (one, Err(_)) => one,
+    }
 }
 
 /// An order of all blocks with what it is worth.

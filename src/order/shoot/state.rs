@@ -8,7 +8,7 @@ use crate::model::Arena;
 use crate::model::arena::Id;
 
 /// The state of every item of every variable.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) struct States {
     items: Vec<Vec<usize>>,
 }
@@ -48,6 +48,12 @@ impl States {
             })
             .collect();
         Self { items }
+    }
+
+    /// The same with the items of each variable in order, since nothing tells them apart.
+    pub(crate) fn sorted(mut self) -> Self {
+        self.items.iter_mut().for_each(|items| items.sort_unstable());
+        self
     }
 
     /// Goes through the parts of a block; the resets they need, or the

@@ -11,25 +11,31 @@ use crate::order::blocks::Built;
 use crate::order::setting::Setting;
 use crate::order::shoot::problem::{BlockId, DayId, Problem, filled};
 use crate::order::shoot::score::Scored;
-use crate::order::shoot::search;
+use crate::order::shoot::search::{self, Solved, Zeal};
 use std::collections::{BTreeMap, BTreeSet};
 
 /// So many set-ups that moved are tried at their former place again.
 const TRIES: u64 = 12;
 /// So often is tried to plan what found no room beside what stays.
 const ROUNDS: usize = 4;
+/// Where much is held, so small a part of the usual work is enough.
+const PARTS: i64 = 8;
 
 /// Day and place in it by the kept plan.
 type Homes = BTreeMap<BlockId, (DayId, usize)>;
 
-/// The order, and whether it is certain that none is cheaper.
-pub(crate) fn solve(setting: &Setting<'_>, built: &Built) -> (Scored, bool) {
+/// The order, and what no order costs less than: its own cost where it is proven
+/// to be the cheapest, and less where it is not.
+pub(crate) fn solve(setting: &Setting<'_>, built: &Built) -> Solved {
     let homes = homes(setting, built);
-    let (free, proven) = search::solve(&built.problem);
+    let zeal = Zeal::of(setting.effort);
+    let solved = search::solve(&built.problem, zeal);
     if homes.is_empty() {
-        return (free, proven);
+        return solved;
     }
-    let steady = Steady { problem: &built.problem, homes };
+    let proven = solved.proven();
+    let Solved { scored: free, bound } = solved;
+    let steady = Steady { problem: &built.problem, homes, zeal: Zeal { parts: PARTS, ..zeal } };
     let least = free.cost;
     let kept = steady.everything(free.left.len());
     let (moved, stays) = (steady.total(&free), steady.total(&kept));
@@ -39,7 +45,9 @@ pub(crate) fn solve(setting: &Setting<'_>, built: &Built) -> (Scored, bool) {
         let tries = setting.effort.of(TRIES) as usize;
         steady.back(free, tries)
     };
-    (best, proven && total <= least)
+    // With the price of what moved, no order is cheaper than the cheapest without it.
+    let bound = if proven && total <= least { best.cost } else { bound.min(best.cost - 1) };
+    Solved { scored: best, bound }
 }
 
 /// Where the kept plan has each block.
@@ -62,6 +70,7 @@ fn homes(setting: &Setting<'_>, built: &Built) -> Homes {
 struct Steady<'p> {
     problem: &'p Problem,
     homes: Homes,
+    zeal: Zeal,
 }
 
 impl Steady<'_> {
@@ -69,14 +78,14 @@ impl Steady<'_> {
     /// blocks are left over at best.
     fn everything(&self, few: usize) -> Scored {
         let mut held: BTreeSet<BlockId> = self.homes.keys().copied().collect();
-        let mut best = search::solve(&self.held(&held)).0;
+        let mut best = search::solve(&self.held(&held), self.zeal).scored;
         for _ in 0..ROUNDS {
             if best.left.len() <= few {
                 break;
             }
             held.retain(|block| !best.left.contains(block));
             let rivals: Vec<DayId> = best.left.iter().flat_map(|&left| self.open(left)).collect();
-            let next = search::solve(&self.held(&held)).0;
+            let next = search::solve(&self.held(&held), self.zeal).scored;
             let stuck = next.left.len() >= best.left.len();
             if self.total(&next) < self.total(&best) {
                 best = next;
@@ -99,7 +108,7 @@ impl Steady<'_> {
             let gone: BTreeSet<BlockId> = self.moved(&best).into_iter().map(|(block, _)| block).collect();
             let held = self.homes.keys().copied();
             let held = held.filter(|block| !gone.contains(block) || setup(*block) == home).collect();
-            let (next, _) = search::solve(&self.held(&held));
+            let next = search::solve(&self.held(&held), self.zeal).scored;
             let worth = self.total(&next);
             if worth < total {
                 (best, total) = (next, worth);

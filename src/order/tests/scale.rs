@@ -68,7 +68,8 @@ fn times() {
         let built = crate::order::blocks::build(&setting, &all, &Default::default());
         let build = start.elapsed();
         let start = Instant::now();
-        let (scored, _) = crate::order::shoot::search::solve(&built.problem);
+        let zeal = crate::order::shoot::search::Zeal::of(crate::order::Effort::default());
+        let scored = crate::order::shoot::search::solve(&built.problem, zeal).scored;
         let solve = start.elapsed();
         println!(
             "build {build:?} solve {solve:?} for {} blocks: {}",
@@ -94,10 +95,11 @@ fn times() {
         let plan = stage.plan();
         let took = start.elapsed();
         println!(
-            "{plates} plates: setting {set:?}, plan {took:?}, days {}, left {}, {:?} {:?}, desk {:?}; wrong {}",
+            "{plates} plates: setting {set:?}, plan {took:?}, days {}, left {}, cost {} bound {} {:?}, desk {:?}; wrong {}",
             plan.shoot.days.len(),
             plan.shoot.unplanned.len(),
-            plan.shoot.quality,
+            plan.shoot.cost,
+            plan.shoot.bound,
             plan.shoot.price,
             plan.desk.quality,
             wrong(&stage, &plan).len()

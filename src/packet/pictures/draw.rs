@@ -78,8 +78,6 @@ pub(crate) enum Filling {
     Rising,
     /// Dots.
     Dotted,
-    /// Upright lines.
-    Upright,
 }
 
 /// A text that was written, and where.
@@ -100,7 +98,6 @@ pub(crate) struct Canvas {
     wide: f64,
     high: f64,
     body: String,
-    open: usize,
     fillings: Vec<Filling>,
     written: Vec<Written>,
 }
@@ -117,7 +114,6 @@ impl Canvas {
             wide,
             high,
             body: String::new(),
-            open: 0,
             fillings: Vec::new(),
             written: Vec::new(),
         }
@@ -141,20 +137,6 @@ impl Canvas {
     /// Whether nothing is written there yet, and it lies inside the picture.
     pub(crate) fn is_clear(&self, area: &Area) -> bool {
         self.frame().holds(area) && !self.written.iter().any(|one| one.area.meets(area))
-    }
-
-    /// Begins a group of marks.
-    pub(crate) fn open(&mut self, class: &str) {
-        let _ = write!(self.body, "<g class=\"{class}\">");
-        self.open += 1;
-    }
-
-    /// Ends the group that was begun last.
-    pub(crate) fn close(&mut self) {
-        if self.open > 0 {
-            self.body.push_str("</g>");
-            self.open -= 1;
-        }
     }
 
     /// A straight line.
@@ -233,10 +215,7 @@ impl Canvas {
     }
 
     /// The finished picture.
-    pub(crate) fn finish(mut self) -> Svg {
-        while self.open > 0 {
-            self.close();
-        }
+    pub(crate) fn finish(self) -> Svg {
         let Self { id, wide, high, .. } = &self;
         let [wide, high] = [*wide, *high].map(number);
         let mut out = format!(
@@ -276,7 +255,6 @@ fn word(filling: Filling) -> &'static str {
         Filling::Falling => "falling",
         Filling::Rising => "rising",
         Filling::Dotted => "dotted",
-        Filling::Upright => "upright",
     }
 }
 
@@ -284,7 +262,6 @@ fn pattern(id: &str, filling: Filling) -> String {
     let (turn, inside) = match filling {
         Filling::Falling => (-45, "<path d=\"M0 0V5\"/>"),
         Filling::Rising => (45, "<path d=\"M0 0V5\"/>"),
-        Filling::Upright => (0, "<path d=\"M0 0V5\"/>"),
         Filling::Dotted => (0, "<circle cx=\"2.5\" cy=\"2.5\" r=\".8\"/>"),
     };
     format!(
@@ -388,13 +365,12 @@ mod tests {
     }
 
     #[test]
-    fn groups_are_closed_and_patterns_are_there_when_used() {
+    fn patterns_are_there_when_used() {
         let mut canvas = Canvas::new("p", "t", "d", (10.0, 10.0));
-        canvas.open("a");
         canvas.filled("b", Area::new(0.0, 0.0, 1.0, 1.0), 0.0, Some(Filling::Dotted));
         let Svg(svg) = canvas.finish();
         assert!(svg.contains("fill:url(#p-dotted)") && svg.contains("id=\"p-dotted\""));
-        assert!(svg.ends_with("</g></svg>"));
+        assert!(svg.ends_with("</svg>"));
     }
 
     #[test]

@@ -61,6 +61,7 @@ fn with_index(compiled: &Compiled, look: impl FnOnce(&Index<'_>)) {
         breakdown: &compiled.breakdown,
         work: &compiled.work,
         plan: &compiled.plan,
+        seconds: &[],
         findings: &compiled.findings,
         diagnostics: &compiled.diagnostics,
         aftermaths: &std::collections::BTreeMap::new(),

@@ -578,6 +578,7 @@ fn plan(model: &Model, breakdown: &Breakdown, plates: &[PlateId]) -> Plan {
             quality: Quality::Proven,
             price: vec![],
             cost: 0,
+            bound: 0,
         },
         desk: DeskPlan {
             work: vec![Assignment {

@@ -8,7 +8,7 @@ use super::price::{self, PriceView};
 use super::shape::{Cautions, Fact, Found, LeftOut, Link, Told, count, fact};
 use super::weather::{self, WeatherView};
 use crate::model::{DayPlan, PlaceId, PlateId, Rig, StateOf};
-use crate::order::{PersonCall, PlannedDay, StepKind, SunDay};
+use crate::order::{PlannedDay, StepKind, SunDay};
 use crate::packet::index::{Index, long_date, minutes};
 use crate::quantity::{Data, GeoPosition, Seconds, show};
 use crate::rule::About;

@@ -301,6 +301,9 @@ fn days(index: &Index<'_>) -> Vec<DayShort> {
         .collect()
 }
 
+/// Minutes beyond which a bound says nothing of the order of the day.
+const DAY: i64 = 24 * 60;
+
 /// How good the order of the shoot is.
 fn order(index: &Index<'_>) -> String {
     if is_shot(index) {
@@ -309,11 +312,20 @@ fn order(index: &Index<'_>) -> String {
     if index.days().is_empty() {
         return "No day is planned.".to_owned();
     }
-    match index.input.plan.shoot.quality {
-        Quality::Proven => "No cheaper order of the shoot exists.",
-        Quality::Found => "The best order of the shoot found within the work limit; a cheaper one may exist.",
+    let shoot = &index.input.plan.shoot;
+    // A whole day fewer, or one more plate, is no matter of minutes.
+    let minutes = (shoot.cost - shoot.bound).max(0) / 100;
+    match shoot.quality {
+        Quality::Proven => "No cheaper order of the shoot exists.".to_owned(),
+        Quality::Found if minutes <= DAY => format!(
+            "The best order of the shoot found within the work limit; none saves more than {} on the way \
+             would cost.",
+            Seconds::minutes(minutes as f64)
+        ),
+        Quality::Found => {
+            "The best order of the shoot found within the work limit; a cheaper one may exist.".to_owned()
+        }
     }
-    .to_owned()
 }
 
 fn beat(index: &Index<'_>, id: BeatId, numbers: &BTreeMap<PlateId, usize>) -> BeatView {

@@ -85,7 +85,8 @@ impl When {
 
 /// The calendar of everything, then one for each person who has a date.
 pub(crate) fn calendars(index: &Index<'_>) -> Vec<Calendar> {
-    let mut all: Vec<CalendarEvent> = index.days().iter().map(|day| shoot_day(index, day)).collect();
+    let mut all: Vec<CalendarEvent> =
+        index.days().iter().enumerate().map(|(at, day)| shoot_day(index, at, day)).collect();
     all.extend(lock(index));
     all.extend(reviews(index));
     all.extend(finish(index));
@@ -146,7 +147,7 @@ fn moment(index: &Index<'_>, moment: Minute) -> When {
     When::Due { at: index.stamp(moment), moment }
 }
 
-fn shoot_day(index: &Index<'_>, day: &PlannedDay) -> CalendarEvent {
+fn shoot_day(index: &Index<'_>, at: usize, day: &PlannedDay) -> CalendarEvent {
     let mut says: Vec<String> = day
         .people
         .iter()
@@ -174,15 +175,15 @@ fn shoot_day(index: &Index<'_>, day: &PlannedDay) -> CalendarEvent {
 
 fn calls(index: &Index<'_>, person: PersonId) -> Vec<CalendarEvent> {
     let mut calls = Vec::new();
-    for day in index.days() {
+    for (at, day) in index.days().iter().enumerate() {
         for called in day.people.iter().filter(|called| called.person == person) {
-            calls.push(call(index, day, called));
+            calls.push(call(index, at, day, called));
         }
     }
     calls
 }
 
-fn call(index: &Index<'_>, day: &PlannedDay, called: &PersonCall) -> CalendarEvent {
+fn call(index: &Index<'_>, at: usize, day: &PlannedDay, called: &PersonCall) -> CalendarEvent {
     let named = &index.model.people[called.person].named;
     let mut plates: Vec<_> = called
         .for_plates

@@ -204,7 +204,7 @@ fn bundles(index: &Index<'_>, screens: &[ScreenCard]) -> Vec<Bundle> {
     let mut bundles: Vec<Bundle> = Vec::new();
     for (at, day) in index.days().iter().enumerate() {
         // What is shot under cover only lies behind the day's own cards.
-                let plates = [kit::shot(day), weather::extra(index, at, day)].concat();
+        let plates = [kit::shot(day), weather::extra(index, at, day)].concat();
         bundles.push(Bundle {
             file: format!("cards-{}", day.number),
             title: format!("Cards of day {}", day.number),

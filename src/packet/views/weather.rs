@@ -5,7 +5,7 @@ use super::call_sheet::{self, Doing, PlaceView};
 use super::care;
 use super::day_step::{self as step, StepView};
 use super::kit;
-use super::shape::{Cautions, Fact, LeftOut, Link, and, count, fact};
+use super::shape::{Cautions, Fact, LeftOut, and, count, fact};
 use crate::model::{Covered, PersonId, PlateId, Weather, WeatherNeed};
 use crate::order::{Aftermath, Cover, PersonCall, Plan, PlannedDay, Unplanned};
 use crate::packet::Input;

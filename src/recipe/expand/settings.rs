@@ -80,9 +80,9 @@ impl Expansion<'_> {
                 .collect(),
             None => within(written),
         };
-        paths.iter().find_map(|path| {
-            self.out.passes.iter().find(|(_, pass)| pass.path == *path).map(|(id, _)| id)
-        })
+        paths
+            .iter()
+            .find_map(|path| self.out.passes.iter().find(|(_, pass)| pass.path == *path).map(|(id, _)| id))
     }
 
     fn unknown(&mut self, setting: &PassSetting) {

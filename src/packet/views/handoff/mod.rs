@@ -110,6 +110,11 @@ pub struct Piece {
     pub set: Vec<Told>,
     /// The footage it takes.
     pub inputs: Vec<Taken>,
+    /// The card of the hand-over that it makes, whose drawings stand here; with the
+    /// first pass of each join that has any, else empty.
+    pub hand_over: Vec<Link>,
+    /// What those drawings show, in words.
+    pub drawn: Vec<String>,
     /// What else it waits for.
     pub waits: Vec<Wait>,
     /// What waits for it.

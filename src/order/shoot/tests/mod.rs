@@ -2,11 +2,21 @@
 
 use super::problem::*;
 use super::score::{Effort, Scored};
-use super::search::solve;
+use super::search::{Solved, Zeal};
 use crate::model::Arena;
 use crate::model::arena::Id;
 use crate::order::Weights;
 use proptest::prelude::*;
+
+pub(crate) mod invented;
+mod proofs;
+
+/// The order, and whether it is proven.
+fn solve(problem: &Problem) -> (Scored, bool) {
+    let solved: Solved = super::search::solve(problem, Zeal::of(crate::order::Effort::default()));
+    let proven = solved.proven();
+    (solved.scored, proven)
+}
 
 /// One block of a random problem.
 #[derive(Debug, Clone)]
