@@ -87,7 +87,7 @@ fn clock(at: Minute) -> String {
 fn times(compiled: &Compiled, path: &str) -> (String, String, String) {
     let id = pass(compiled, path);
     let work = compiled.plan.desk.work.iter().find(|work| work.pass == id).expect("it is planned");
-    (clock(work.start), clock(work.end), clock(compiled.plan.desk.done[&id]))
+    (clock(work.start), clock(work.end), clock(*compiled.plan.desk.done.get(&id).expect("planned")))
 }
 
 fn told(path: &str, rules: &str, lines: &str) -> [String; 3] {
