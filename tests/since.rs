@@ -26,7 +26,7 @@ fn a_packet_marks_what_changed_since_another() {
         }
         assert!(
             text.contains("Nothing to act on has changed on this page since text")
-                && !text.contains("heard\">"),
+                && !text.contains("class=\"heard\">"),
             "{path}"
         );
     }

@@ -65,6 +65,13 @@ impl<'s> Shared<'s> {
                 None => value,
             };
         }
+        // A view that may be missing is one of its own schema and none.
+        if let Some(either) = schema.get("anyOf").and_then(Value::as_array) {
+            return match either.iter().find(|one| of(one).is_some()) {
+                Some(inside) if !value.is_null() => self.visit(value, inside),
+                _ => value,
+            };
+        }
         match value {
             Value::Object(object) => {
                 let known = schema.get("properties");
@@ -84,7 +91,6 @@ impl<'s> Shared<'s> {
                 }
                 None => Value::Array(items),
             },
-            // A view that may be missing is one of its own schema and none.
             other => other,
         }
     }
