@@ -27,6 +27,8 @@ def kinds(schema):
 
 def keys(value, schema, definitions, places):
     """Every key of something shared in a value, with its place."""
+    if "anyOf" in schema and value is not None:
+        schema = next(one for one in schema["anyOf"] if "$ref" in one)
     if "$ref" in schema:
         name = schema["$ref"].removeprefix("#/$defs/")
         if name in places:

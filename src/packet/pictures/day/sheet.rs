@@ -33,7 +33,7 @@ const AIR: f64 = 13.0;
 /// A bracket of wanted light.
 const BRACKET: f64 = 15.0;
 /// Height of a gauge.
-const GAUGE: f64 = 30.0;
+const GAUGE: f64 = 36.0;
 
 /// The chart on the way to the page.
 struct Sheet<'a> {
@@ -97,9 +97,13 @@ impl Sheet<'_> {
         let size = self.layout.size;
         if self.layout.gutter > 0.0 {
             let room = self.layout.gutter - 8.0;
+            // As many lines as the row is high, so that rows stay clear of each other.
+            let most = ((high / 12.0).floor() as usize).max(2);
+            let first = if soft.is_empty() { most.min(2) } else { (most - 1).min(2) };
             let mut lines: Vec<(&str, String)> =
-                letters::wrap(strong, size, room, 2).into_iter().map(|line| ("strong", line)).collect();
-            lines.extend(letters::wrap(soft, size, room, 2).into_iter().map(|line| ("soft", line)));
+                letters::wrap(strong, size, room, first).into_iter().map(|line| ("strong", line)).collect();
+            let rest = most.saturating_sub(lines.len());
+            lines.extend(letters::wrap(soft, size, room, rest).into_iter().map(|line| ("soft", line)));
             let mut y = self.y + (high - lines.len() as f64 * 12.0) / 2.0 + 9.5;
             for (class, line) in lines {
                 canvas.text(class, (0.0, y), Anchor::Start, size, &line);

@@ -241,10 +241,10 @@ const FORMS: [fn(Date) -> String; 4] = [
 fn name(canvas: &mut Canvas, strip: &Strip<'_>, lane: &Lane, y: f64) {
     let size = strip.layout.size;
     if strip.layout.gutter > 0.0 {
-        let lines = letters::wrap(&lane.name, size, strip.layout.gutter - 6.0, 2);
+        let lines = letters::wrap(&lane.name, size, strip.layout.gutter - 8.0, 2);
         let first = if lines.len() > 1 { y + 7.0 } else { y + 12.5 };
         for (at, text) in lines.iter().enumerate() {
-            canvas.text("strong", (0.0, first + at as f64 * 11.6), Anchor::Start, size, text);
+            canvas.text("strong", (2.0, first + at as f64 * 11.6), Anchor::Start, size, text);
         }
     } else {
         let text = letters::fit(&lane.name, size, strip.layout.wide - 8.0);
