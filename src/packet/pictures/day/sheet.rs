@@ -33,7 +33,7 @@ const AIR: f64 = 13.0;
 /// A bracket of wanted light.
 const BRACKET: f64 = 15.0;
 /// Height of a gauge.
-const GAUGE: f64 = 36.0;
+const GAUGE: f64 = 48.0;
 
 /// The chart on the way to the page.
 struct Sheet<'a> {
