@@ -110,6 +110,9 @@ pub struct PlannedDay {
     pub levels: Vec<Level>,
     /// What the day pays for what, kind by kind.
     pub price: Vec<Paid>,
+    /// Whether it is certain that no order of what the day holds costs less, beginning as
+    /// it does.
+    pub proven: bool,
 }
 
 /// Something that happens on the day.

@@ -10,12 +10,13 @@ use super::plan::{Minute, PlannedDay, Quality, ShootPlan, StepKind, Unplanned};
 use super::price::{Paid, paid, paid_between};
 use super::reasons::{Reasons, impossible, waits_for};
 use super::setting::Setting;
-use super::shoot::problem::BlockId;
+use super::shoot::problem::{BlockId, DayId};
 use super::shoot::score::Scored;
 use super::shoot::search::Solved;
 use super::shoot::spent::Spent;
 use super::steady;
 use super::telling;
+use crate::model::arena::Id;
 use crate::model::{PlateId, Record};
 use jiff::civil::Date;
 use std::collections::{BTreeMap, BTreeSet};
@@ -146,6 +147,9 @@ fn assemble(
 ) -> ShootPlan {
     let scored = &solved.scored;
     let mut days = telling::days(setting, built, scored);
+    for day in &mut days {
+        day.proven = solved.sure.contains(&DayId::from_index(day.allowed));
+    }
     let in_all = number(&mut days, &setting.model.record);
     let shot = shot(built, &days);
     let mut setups = setting.setups.all.clone();

@@ -88,12 +88,17 @@ fn works_between(stage: &Stage, plan: &Plan, pass: PassId, (from, to): (Minute, 
     let Some(work) = plan.desk.work.iter().find(|work| work.pass == pass) else { return from < to };
     let desk = &stage.model.desks[work.desk];
     let length = (desk.hours.0 * 60.0) as i64;
+    // Who is at the shoot is not at the desk.
+    let person = stage.model.people.iter().find(|(_, one)| one.named.path == desk.named.path);
+    let calls = plan.shoot.days.iter().flat_map(|day| &day.people);
+    let calls: Vec<_> = calls.filter(|call| person.is_some_and(|(id, _)| id == call.person)).collect();
     (from.0..to.0).any(|at| {
         let civil = Minute(at).civil(&zone);
         let into = i64::from(civil.hour()) * 60 + i64::from(civil.minute()) - 600;
         let away =
             desk.away.iter().any(|away| away.value.from <= civil.date() && civil.date() <= away.value.to);
-        !away && !desk.off.contains(&civil.date().weekday()) && (0..length).contains(&into)
+        let called = calls.iter().any(|call| call.call.0 <= at && at < call.release.0);
+        !away && !called && !desk.off.contains(&civil.date().weekday()) && (0..length).contains(&into)
     })
 }
 

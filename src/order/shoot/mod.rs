@@ -28,6 +28,7 @@ pub(crate) mod state;
 pub(crate) mod store;
 #[cfg(test)]
 mod tests;
+mod within;
 
 use super::Effort;
 use problem::{BlockId, Problem};

@@ -13,7 +13,9 @@ use super::prove::prove;
 use super::rest::Rest;
 use super::score::{Effort, Scored};
 use super::sketch::{Pencil, Sketch};
+use super::within::within;
 use crate::order;
+use std::collections::BTreeSet;
 
 /// What minutes of slack weigh in the first orders, in hundredths.
 const URGENCIES: [i64; 5] = [0, 15, 40, 80, 200];
@@ -28,7 +30,7 @@ const PROOF: i64 = 100_000;
 const HURRIES: [i64; 3] = [0, 100, 1000];
 
 /// Up to so many blocks the layers of a day are meant to be complete.
-const LAYERED: usize = 16;
+pub(super) const LAYERED: usize = 16;
 
 /// Steps through the layers of so few blocks.
 const FEW: i64 = 1_000_000;
@@ -36,6 +38,8 @@ const FEW: i64 = 1_000_000;
 const NARROW: i64 = 400_000;
 /// Steps through the layers of more, where anything goes.
 const WIDE: i64 = 30_000;
+/// Steps through the layers of each day of a plan over several.
+const DAILY: i64 = 400_000;
 /// Exchanges looked at, at most.
 const EXCHANGES: i64 = 20_000_000;
 
@@ -46,6 +50,8 @@ pub(crate) struct Solved {
     pub(crate) scored: Scored,
     /// No order of these blocks costs less, in hundredths.
     pub(crate) bound: i64,
+    /// Days of which no order of what they hold costs less.
+    pub(crate) sure: BTreeSet<DayId>,
 }
 
 impl Solved {
@@ -80,7 +86,7 @@ pub(crate) fn solve(problem: &Problem, zeal: Zeal) -> Solved {
     let blocks = problem.blocks.len();
     if blocks == 0 || problem.days.is_empty() {
         let scored = Scored::empty(problem);
-        return Solved { bound: scored.cost, scored };
+        return Solved { bound: scored.cost, sure: BTreeSet::new(), scored };
     }
     let first = begin(problem);
     let lean = Lean::new(problem);
@@ -92,20 +98,31 @@ pub(crate) fn solve(problem: &Problem, zeal: Zeal) -> Solved {
         settled: false,
     };
     let Some(sketch) = search.pencil.sketch(&first.days) else {
-        return Solved { scored: first, bound: 0 };
+        return Solved { scored: first, bound: 0, sure: BTreeSet::new() };
     };
-    let sketch = search.run(sketch);
+    let mut sketch = search.run(sketch);
     let proven = search.proven;
+    let used = |sketch: &Sketch| problem.days.ids().filter(|&day| !sketch.days[day].is_empty()).collect();
+    let mut sure: BTreeSet<DayId> =
+        if proven { used(&sketch) } else { within(&mut search.pencil, &mut sketch, zeal.steps(DAILY)) };
     let scored = scored(problem, &sketch).unwrap_or(first);
-    if proven && scored.cost == sketch.cost {
-        return Solved { bound: scored.cost, scored };
+    if scored.cost != sketch.cost {
+        sure.clear();
+    } else if proven {
+        return Solved { bound: scored.cost, sure, scored };
     }
     let bound = least(&lean, !scored.left.is_empty());
     if blocks > PROVABLE || bound >= scored.cost {
-        return Solved { bound: bound.min(scored.cost), scored };
+        return Solved { bound: bound.min(scored.cost), sure, scored };
     }
+    let cost = scored.cost;
     let (scored, certain) = prove(problem, scored, &Effort::new(PROOF));
-    Solved { bound: if certain { scored.cost } else { bound.min(scored.cost) }, scored }
+    if certain {
+        sure = problem.days.ids().filter(|&day| !scored.days[day].is_empty()).collect();
+    } else if scored.cost < cost {
+        sure.clear();
+    }
+    Solved { bound: if certain { scored.cost } else { bound.min(scored.cost) }, sure, scored }
 }
 
 /// First orders, block by block; the cheapest of them.

@@ -34,9 +34,10 @@ pub(crate) fn solve(setting: &Setting<'_>, built: &Built) -> Solved {
         return solved;
     }
     let proven = solved.proven();
-    let Solved { scored: free, bound } = solved;
+    let Solved { scored: free, bound, sure } = solved;
     let steady = Steady { problem: &built.problem, homes, zeal: Zeal { parts: PARTS, ..zeal } };
     let least = free.cost;
+    let orders = free.days.clone();
     let kept = steady.everything(free.left.len());
     let (moved, stays) = (steady.total(&free), steady.total(&kept));
     let (best, total) = if stays <= moved {
@@ -47,7 +48,14 @@ pub(crate) fn solve(setting: &Setting<'_>, built: &Built) -> Solved {
     };
     // With the price of what moved, no order is cheaper than the cheapest without it.
     let bound = if proven && total <= least { best.cost } else { bound.min(best.cost - 1) };
-    Solved { scored: best, bound }
+    // A day that begins and goes as in the free order is as sure as it.
+    let mut same = true;
+    let goes_so = |day: &DayId| {
+        same &= best.days[*day] == orders[*day];
+        same
+    };
+    let sure = built.problem.days.ids().filter(goes_so).filter(|day| sure.contains(day)).collect();
+    Solved { scored: best, bound, sure }
 }
 
 /// Where the kept plan has each block.

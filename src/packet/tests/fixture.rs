@@ -517,6 +517,7 @@ fn plan(model: &Model, breakdown: &Breakdown, plates: &[PlateId]) -> Plan {
         .collect();
     let day = PlannedDay {
         number: 1,
+        proven: false,
         date: date(2027, 5, 14),
         allowed: 0,
         call: minute(5, 15),

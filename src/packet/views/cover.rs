@@ -5,7 +5,7 @@ use super::desk;
 use super::hand_out::{self, HandOut};
 use super::plate_facts::seen;
 use super::price::{self, PriceView};
-use super::shape::{Fact, Found, LeftOut, Link, Told, WaivedView, count, fact};
+use super::shape::{Fact, Found, LeftOut, Link, Told, WaivedView, and, count, fact};
 use crate::diagnostic::Severity;
 use crate::model::{BeatId, DeskId, JoinId, Origin, PlateId, PlateKind};
 use crate::order::Quality;
@@ -313,18 +313,33 @@ fn order(index: &Index<'_>) -> String {
         return "No day is planned.".to_owned();
     }
     let shoot = &index.input.plan.shoot;
+    if shoot.quality == Quality::Proven {
+        return "No cheaper order of the shoot exists.".to_owned();
+    }
+    let sure: Vec<String> =
+        index.days().iter().filter(|day| day.proven).map(|day| day.number.to_string()).collect();
     // A whole day fewer, or one more plate, is no matter of minutes.
     let minutes = (shoot.cost - shoot.bound).max(0) / 100;
-    match shoot.quality {
-        Quality::Proven => "No cheaper order of the shoot exists.".to_owned(),
-        Quality::Found if minutes <= DAY => format!(
-            "The best order of the shoot found within the work limit; none saves more than {} on the way \
-             would cost.",
-            Seconds::minutes(minutes as f64)
+    let rest = if minutes <= DAY {
+        format!("none saves more than {} of the price", Seconds::minutes(minutes as f64))
+    } else {
+        "a cheaper one may exist".to_owned()
+    };
+    match (sure.len(), index.days().len()) {
+        (0, _) => format!("The best order of the shoot found within the work limit; {rest}."),
+        (all, days) if all == days && days > 1 => format!(
+            "On every day, no cheaper order of what it holds exists. How the days share the plates is the \
+             best found within the work limit; {rest}."
         ),
-        Quality::Found => {
-            "The best order of the shoot found within the work limit; a cheaper one may exist.".to_owned()
+        (some, days) if some == days => {
+            format!("No cheaper order of what the day holds exists; of all orders, {rest}.")
         }
+        (some, _) => format!(
+            "On {} {}, no cheaper order of what it holds exists. The rest is the best found within the work \
+             limit; {rest}.",
+            if some == 1 { "day" } else { "days" },
+            and(&sure)
+        ),
     }
 }
 
