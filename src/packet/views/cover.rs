@@ -320,6 +320,9 @@ fn order(index: &Index<'_>) -> String {
         index.days().iter().filter(|day| day.proven).map(|day| day.number.to_string()).collect();
     // A whole day fewer, or one more plate, is no matter of minutes.
     let minutes = (shoot.cost - shoot.bound).max(0) / 100;
+    if minutes == 0 {
+        return "No order of the shoot is cheaper by a minute of the price or more.".to_owned();
+    }
     let rest = if minutes <= DAY {
         format!("none saves more than {} of the price", Seconds::minutes(minutes as f64))
     } else {

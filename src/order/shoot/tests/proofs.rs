@@ -76,3 +76,49 @@ fn nothing_is_cheaper_than_what_is_proven_and_nothing_is_below_the_bound() {
         assert_eq!(solved.scored.cost, least, "{seed} {kind:?}");
     }
 }
+
+/// Every order of some blocks.
+fn orders(blocks: &[BlockId]) -> Vec<Vec<BlockId>> {
+    let Some((&first, rest)) = blocks.split_first() else { return vec![Vec::new()] };
+    let mut all = Vec::new();
+    for shorter in orders(rest) {
+        for at in 0..=shorter.len() {
+            let mut order = shorter.clone();
+            order.insert(at, first);
+            all.push(order);
+        }
+    }
+    all
+}
+
+/// A day that is proven by itself against every order of what it holds, the other days
+/// as they are.
+#[test]
+fn no_order_of_a_proven_day_is_cheaper() {
+    let (mut days, mut compared) = (0, 0);
+    for seed in 0..SHOOTS {
+        let mut dice = Dice::new(seed);
+        // Too many blocks for the whole to be gone through.
+        let kind = Kind { blocks: 11 + dice.below(3), days: 2, ..kind(&mut dice, 5) };
+        let problem = shoot(seed, kind);
+        let solved = solve(&problem, Zeal::of(crate::order::Effort::default()));
+        let scored = &solved.scored;
+        for &day in solved.sure.iter().filter(|day| scored.days[**day].len() <= 6) {
+            let known = scored.worked[day].as_ref().expect("it is used").cost;
+            days += 1;
+            for order in orders(&scored.days[day]) {
+                let changes = problem.days.ids().map(|one| (one, scored.days[one].clone()));
+                let changes = changes.map(|(one, was)| (one, if one == day { order.clone() } else { was }));
+                let effort = Effort::new(i64::MAX);
+                let worked =
+                    Scored::empty(&problem).with(&problem, changes.collect(), scored.left.clone(), &effort);
+                let Some(cost) = worked.and_then(|one| Some(one.worked[day].as_ref()?.cost)) else {
+                    continue;
+                };
+                assert!(cost >= known, "{seed} {kind:?}: {order:?} costs {cost}, less than {known}");
+                compared += 1;
+            }
+        }
+    }
+    assert!(days > 10 && compared > 500, "{days} days, {compared} orders");
+}
