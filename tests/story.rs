@@ -103,6 +103,14 @@ fn from_the_first_packet_to_the_delivery() {
     room.write("film/logs/day-one.seam", case("day-one.seam"));
     report(&room, "2");
     compare(&room, "2", "film-white", &[]);
+    let told = room.run(&["compare", "film-white", "film"]).out;
+    assert!(
+        told.contains(
+            "is shot again with 'Hands put the lantern together, kept behind it', to which it is bound"
+        ),
+        "a good clean plate falls with the action, and is not said to have failed: {told}"
+    );
+    assert!(!told.contains("rules/"), "pages that explain rules are carried by nobody: {told}");
 
     // The script loses a beat and gains a join.
     room.write(&format!("film/{SCRIPT}"), case("second/script.seam"));

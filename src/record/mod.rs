@@ -18,6 +18,7 @@ mod place;
 mod read;
 mod skeleton;
 
+pub(crate) use owed::falls_with;
 pub use skeleton::skeleton;
 
 use crate::diagnostic::{Diagnostic, Severity};

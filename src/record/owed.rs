@@ -11,12 +11,12 @@ use crate::recipe::Breakdown;
 use std::collections::BTreeSet;
 
 pub(super) fn settle(breakdown: &Breakdown, record: &mut Record, diagnostics: &mut Vec<Diagnostic>) {
-    let usable = |plate: PlateId, capture: &Capture| {
-        let survey = breakdown.plates[plate].kind == PlateKind::Survey && capture.measured.any();
-        capture.best().is_some() || survey
-    };
-    let had: BTreeSet<PlateId> =
-        record.plates.iter().filter(|(id, capture)| usable(**id, capture)).map(|(id, _)| *id).collect();
+    let had: BTreeSet<PlateId> = record
+        .plates
+        .iter()
+        .filter(|(id, capture)| usable(breakdown, **id, capture))
+        .map(|(id, _)| *id)
+        .collect();
     record.taken = had.clone();
     while let Some((plate, because)) = next(breakdown, record, &had) {
         record.taken.remove(&plate);
@@ -42,6 +42,28 @@ fn next(breakdown: &Breakdown, record: &Record, had: &BTreeSet<PlateId>) -> Opti
         let missing = bound.clone().find(|other| !had.contains(other));
         missing.or_else(|| bound.find(lacks)).or_else(beside).map(|because| (plate, because))
     })
+}
+
+/// Whether a take, or for a survey its measures, will do.
+fn usable(breakdown: &Breakdown, plate: PlateId, capture: &Capture) -> bool {
+    let survey = breakdown.plates[plate].kind == PlateKind::Survey && capture.measured.any();
+    capture.best().is_some() || survey
+}
+
+/// The plate whose takes failed, with which this one, whose own takes are good, is shot again;
+/// `None` where it has no good take itself, or need not be shot.
+pub(crate) fn falls_with(breakdown: &Breakdown, record: &Record, plate: PlateId) -> Option<PlateId> {
+    let good = |id: &PlateId| record.plates.get(id).is_some_and(|one| usable(breakdown, *id, one));
+    if record.taken.contains(&plate) || !good(&plate) {
+        return None;
+    }
+    let group = breakdown.group_of(plate).map(|group| breakdown.groups[group].plates.as_slice());
+    let bound: Vec<PlateId> =
+        group.unwrap_or(&[]).iter().chain(&breakdown.plates[plate].beside).copied().collect();
+    // The one that really failed says more than one that falls with it.
+    let failed = bound.iter().find(|other| !good(other));
+    let owed = || bound.iter().find(|other| **other != plate && !record.taken.contains(other));
+    failed.or_else(owed).copied()
 }
 
 fn again(breakdown: &Breakdown, plate: PlateId, because: PlateId, capture: &Capture) -> Diagnostic {

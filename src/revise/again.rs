@@ -55,6 +55,7 @@ pub(super) fn passes(
     let seeds = Seeds { new, written, derived };
     let before = waits(old, renames);
     let after = waits(new, &Renames::default());
+    let titles = Titles::new(old, new, renames);
     let mut touched: BTreeMap<Node, Touch> = BTreeMap::new();
     let mut found = Touched::default();
     let order = petgraph::algo::toposort(&new.work, None).unwrap_or_default();
@@ -74,10 +75,16 @@ pub(super) fn passes(
                     let nodes = before.filter_map(|at| new.work.node_weight(at));
                     nodes.filter(|from| touched.get(from) == Some(&touch)).min().copied()
                 };
-                let less = then.difference(now).next().map(|gone| format!("it stands on {gone} no more"));
+                let fresh = || now.difference(then).next().map(|fresh| titles.of(fresh));
+                let less = then.difference(now).next().map(|gone| match fresh() {
+                    Some(fresh) => {
+                        format!("it stands on '{fresh}' now, and on '{}' no more", titles.of(gone))
+                    }
+                    None => format!("it stands on '{}' no more", titles.of(gone)),
+                });
                 let over = seeds.own(node).or(less);
                 let over = over.or_else(|| earlier(Touch::Over).map(|from| upstream(from, new)));
-                let grown = now.difference(then).next().map(|fresh| format!("it stands on {fresh} as well"));
+                let grown = fresh().map(|fresh| format!("it stands on '{fresh}' as well"));
                 let more = || grown.or_else(|| earlier(Touch::More).map(|from| more_for(from, new)));
                 match (over, more) {
                     (Some(because), _) => (Touch::Over, because),
@@ -118,6 +125,34 @@ fn again(new: &Compiled, id: PassId, because: String) -> Again {
     }
 }
 
+/// As people call it, rather than as files do.
+fn title(node: Node, compiled: &Compiled) -> String {
+    match node {
+        Node::Plate(id) => compiled.breakdown.plates[id].named.label().to_owned(),
+        Node::Pass(id) => derived::pass_title(compiled, &compiled.breakdown.passes[id]),
+        Node::Asset(id) => compiled.model.assets[id].named.label().to_owned(),
+        _ => graph::name(node, &compiled.model, &compiled.breakdown).to_owned(),
+    }
+}
+
+/// Titles of what passes stand on, by the names under which both versions know them.
+struct Titles(BTreeMap<String, String>);
+
+impl Titles {
+    fn new(old: &Compiled, new: &Compiled, renames: &Renames) -> Self {
+        let fresh = Renames::default();
+        let of = |compiled: &Compiled, renames: &Renames| -> Vec<(String, String)> {
+            let nodes = compiled.work.node_weights();
+            nodes.map(|node| (key(*node, compiled, renames).1, title(*node, compiled))).collect()
+        };
+        Self(of(old, renames).into_iter().chain(of(new, &fresh)).collect())
+    }
+
+    fn of<'a>(&'a self, name: &'a str) -> &'a str {
+        self.0.get(name).map_or(name, String::as_str)
+    }
+}
+
 /// A node by what it is and how it is called now: a plate and a pass may share a name.
 type Key = (u8, String);
 
@@ -135,12 +170,12 @@ fn key(node: Node, compiled: &Compiled, renames: &Renames) -> Key {
 
 /// What is said of something that a pass waits for.
 fn upstream(node: Node, compiled: &Compiled) -> String {
-    let name = graph::name(node, &compiled.model, &compiled.breakdown);
+    let name = title(node, compiled);
     match node {
-        Node::Plate(_) => format!("{name} is different"),
+        Node::Plate(_) => format!("'{name}' is different"),
         Node::Pass(pass) if compiled.breakdown.passes[pass].lock => "the picture is locked anew".to_owned(),
         Node::Lock => "the picture is locked anew".to_owned(),
-        Node::Pass(_) | Node::Asset(_) | Node::Join(_) | Node::Delivery => format!("{name} starts over"),
+        Node::Pass(_) | Node::Asset(_) | Node::Join(_) | Node::Delivery => format!("'{name}' starts over"),
     }
 }
 
@@ -158,13 +193,13 @@ fn waits(compiled: &Compiled, renames: &Renames) -> BTreeMap<Key, BTreeSet<Strin
 
 /// What is said of something that itself stands on more than before.
 fn more_for(node: Node, compiled: &Compiled) -> String {
-    let name = graph::name(node, &compiled.model, &compiled.breakdown);
+    let name = title(node, compiled);
     match node {
         Node::Pass(pass) if compiled.breakdown.passes[pass].lock => {
             "the picture is locked with more in it".to_owned()
         }
         Node::Lock => "the picture is locked with more in it".to_owned(),
-        _ => format!("{name} waits for more"),
+        _ => format!("'{name}' waits for more"),
     }
 }
 

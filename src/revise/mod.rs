@@ -176,6 +176,9 @@ pub struct Moved {
     pub captured: Option<String>,
     /// Whether it was logged and has no take that can be used, so that it is shot again.
     pub again: bool,
+    /// Title of the plate that it is shot again with: its own takes are good, and those of
+    /// the other one, which it is bound to, are not.
+    pub again_with: Option<String>,
     /// Whether that is another day.
     pub other_day: bool,
     /// Paths of those who perform in it or watch over it, before or after.

@@ -16,8 +16,8 @@ use jiff::civil::DateTime;
 use jiff::tz::TimeZone;
 use std::collections::{BTreeMap, BTreeSet};
 
-/// Nobody carries it.
-const FOR_PROGRAMS: &str = "packet.json";
+/// Nobody carries these: what programs read, and pages that explain the rules.
+const CARRIED_BY_NOBODY: [&str; 2] = ["packet.json", "rules/"];
 
 /// Documents that are void, gone or new.
 pub(super) fn papers(old: &Side<'_>, new: &Side<'_>) -> Papers {
@@ -111,7 +111,7 @@ type Forms<'a> = BTreeMap<&'a str, &'a [u8]>;
 fn by_name<'a>(side: &Side<'a>) -> BTreeMap<&'a str, Forms<'a>> {
     let mut names: BTreeMap<&str, Forms<'_>> = BTreeMap::new();
     for Document { path, bytes } in side.documents {
-        if path != FOR_PROGRAMS {
+        if !CARRIED_BY_NOBODY.iter().any(|start| path.starts_with(start)) {
             let (name, ending) = path.rsplit_once('.').unwrap_or((path, ""));
             names.entry(name).or_default().insert(ending, bytes);
         }

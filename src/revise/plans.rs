@@ -10,6 +10,7 @@ use crate::Compiled;
 use crate::model::{LoggedDay, PersonId, PlateId};
 use crate::order::{Minute, PlannedDay};
 use crate::quantity::show;
+use crate::record;
 use jiff::civil::Date;
 use jiff::tz::TimeZone;
 use std::collections::{BTreeMap, BTreeSet};
@@ -124,7 +125,8 @@ pub(super) fn moved(old: &Compiled, new: &Compiled, renames: &Renames) -> Vec<Mo
             Moved {
                 path: path.clone(),
                 title: any.map(|shot| shot.title.clone()).unwrap_or_default(),
-                again: again.contains(path) && now.is_some(),
+                again: again.contains_key(path) && now.is_some(),
+                again_with: again.get(path).filter(|_| now.is_some()).cloned().flatten(),
                 captured: captured.get(path).filter(|_| now.is_none()).cloned(),
                 old,
                 new,
@@ -143,11 +145,15 @@ fn captured(compiled: &Compiled) -> BTreeMap<String, String> {
     dates.map(|(id, date)| (compiled.breakdown.plates[id].named.path.clone(), day(date))).collect()
 }
 
-/// Paths of what was logged and is owed all the same.
-fn again(compiled: &Compiled) -> BTreeSet<String> {
-    let record = &compiled.model.record;
+/// Paths of what was logged and is owed all the same, with the title of what it falls with.
+fn again(compiled: &Compiled) -> BTreeMap<String, Option<String>> {
+    let (record, plates) = (&compiled.model.record, &compiled.breakdown.plates);
     let owed = record.plates.keys().filter(|plate| !record.taken.contains(plate));
-    owed.map(|plate| compiled.breakdown.plates[*plate].named.path.clone()).collect()
+    owed.map(|plate| {
+        let with = record::falls_with(&compiled.breakdown, record, *plate);
+        (plates[*plate].named.path.clone(), with.map(|other| plates[other].named.label().to_owned()))
+    })
+    .collect()
 }
 
 /// When a plate is shot, and with whom.

@@ -11,6 +11,8 @@ use crate::packet::{Line, Section, Sheet};
 const FEW: usize = 2;
 /// Changes of a void paper that are told to whoever carries it.
 const MANY: usize = 4;
+/// With more changes than that, a paper is another one, and a count of them helps nobody.
+const ANEW: usize = 12;
 /// Papers on which each change is told; on all others the same stands again, as a sum of
 /// these or as dates that are told above.
 const TELLING: [&str; 4] = ["call-sheet-", "plates/", "joins/", "screens/"];
@@ -128,7 +130,7 @@ fn derived(changes: &[Change]) -> Vec<Line> {
     let (work, other): (Vec<&&Change>, Vec<&&Change>) =
         changed.partition(|one| matches!(one.words.as_slice(), [word] if word.what == WORK));
     if !work.is_empty() {
-        let inside = work.iter().filter_map(|one| Some(hours(&one.path, one.words.first()?)));
+        let inside = work.iter().filter_map(|one| Some(hours(&one.title, one.words.first()?)));
         let text = format!("changed work of {}", count(work.len(), "pass", "passes"));
         lines.push(Line { text, file: String::new(), inside: inside.collect() });
     }
@@ -136,19 +138,20 @@ fn derived(changes: &[Change]) -> Vec<Line> {
     lines
 }
 
-/// `sound.mix: 2.8 h → 2.7 h`.
-fn hours(path: &str, work: &Difference) -> String {
-    difference(&Difference { what: path.to_owned(), ..work.clone() })
+/// `Mix: 2.8 h → 2.7 h`.
+fn hours(title: &str, work: &Difference) -> String {
+    difference(&Difference { what: title.to_owned(), ..work.clone() })
 }
 
-/// `sorting.trio.mask (3 h)`.
+/// `Cut the masks, sorting.trio (3 h)`.
 fn sum(pass: &Change) -> String {
     let work = pass
         .words
         .iter()
         .find(|word| word.what == WORK)
         .and_then(|word| word.new.as_ref().or(word.old.as_ref()));
-    work.map_or_else(|| pass.path.clone(), |work| format!("{} ({work})", pass.path))
+    let title = if pass.title.is_empty() { &pass.path } else { &pass.title };
+    work.map_or_else(|| title.clone(), |work| format!("{title} ({work})"))
 }
 
 fn count(number: usize, one: &str, many: &str) -> String {
@@ -181,6 +184,10 @@ fn other_time(one: &Moved) -> Option<String> {
     let day = if one.other_day { "on another day" } else { "at another time" };
     let title = titled(one);
     Some(match (&one.old, &one.new) {
+        (Some(old), Some(new)) if one.again_with.is_some() => {
+            let other = one.again_with.as_deref().unwrap_or_default();
+            format!("{title} is shot again with '{other}', to which it is bound: {old} → {new}")
+        }
         (Some(old), Some(new)) if one.again => {
             format!("{title} has no take that can be used and is shot again: {old} → {new}")
         }
@@ -233,7 +240,7 @@ fn again(passes: &[Again], hours: &str) -> Vec<Line> {
     let total =
         format!("{}, {hours} of work where it was done already", count(passes.len(), "pass", "passes"));
     let total = (!passes.is_empty() && !hours.is_empty()).then(|| Line::from(total));
-    let each = passes.iter().map(|one| Line::from(format!("{} ({}): {}", one.pass, one.hours, one.because)));
+    let each = passes.iter().map(|one| Line::from(format!("{} ({}): {}", one.title, one.hours, one.because)));
     total.into_iter().chain(each).collect()
 }
 
@@ -241,7 +248,7 @@ fn waiting(passes: &[Again]) -> Vec<Line> {
     let stands = "what is done of them stands; they are finished when the rest is there";
     let head = (!passes.is_empty()).then(|| Line::from(stands.to_owned()));
     head.into_iter()
-        .chain(passes.iter().map(|one| Line::from(format!("{}: {}", one.pass, one.because))))
+        .chain(passes.iter().map(|one| Line::from(format!("{}: {}", one.title, one.because))))
         .collect()
 }
 
@@ -279,9 +286,14 @@ fn void_papers(papers: &[Void], most: usize) -> Vec<String> {
 
 /// `plates/bench-hands: Tilt: 30° down → 26° down; and 2 more`.
 fn void(paper: &Void, most: usize) -> String {
+    let all = paper.changes.len();
+    // One more is told as shortly as counted.
+    let most = if all == most + 1 { all } else { most };
     let mut told: Vec<String> = paper.changes.iter().take(most).map(changed).collect();
-    if paper.changes.len() > most {
-        told.push(format!("and {} more", paper.changes.len() - most));
+    if all > ANEW {
+        told.push("and so much more that the new one is read from the top".to_owned());
+    } else if all > most {
+        told.push(format!("and {} more", all - most));
     }
     if told.is_empty() { paper.name.clone() } else { format!("{}: {}", paper.name, told.join("; ")) }
 }

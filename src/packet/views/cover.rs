@@ -255,7 +255,12 @@ fn totals(index: &Index<'_>) -> Vec<Fact> {
 fn shoot(index: &Index<'_>) -> String {
     let (left, all) = (index.days().len(), index.input.plan.shoot.in_all);
     let days = count(all, "day", "days");
-    if left == all { days } else { format!("{days}, {left} of them still to come") }
+    match left {
+        left if left == all => days,
+        0 if all == 1 => format!("{days}, shot"),
+        0 => format!("{days}, all shot"),
+        left => format!("{days}, {left} of them still to come"),
+    }
 }
 
 /// How far the logs say that the shoot has come; `None` where there is no log.
