@@ -210,3 +210,24 @@ fn what_changes_nothing_says_so() {
     assert_eq!(ran.code, 0, "{ran:?}");
     assert!(ran.out.contains("nothing would change") && !ran.out.contains("comments"), "{}", ran.out);
 }
+
+#[test]
+fn a_supposition_on_a_half_shot_sequence_keeps_what_is_captured() {
+    let page = seamster::rule::find("log-plate").expect("there is such a rule").page;
+    let text = page.split("```seam\n").nth(1).and_then(|rest| rest.split("```").next());
+    let text = text.expect("it shows a sequence").replace("at most 1", "at most 2").replace(
+        "lasts 8 s }\n",
+        "lasts 8 s }\n  plate jug \"A jug\" { place room; rig stand; camera thumb.wide; lasts 8 s }\n",
+    );
+    let log = "log small {\n  day 2027-05-14\n  wrapped 11:00\n  plate one.cup { take 1 \"C0031\" at 10:12 circled }\n}\n";
+    let now = project::logged(&text, &[("a.seam", log)]);
+    let cup = now.breakdown.plates.iter().find(|(_, plate)| plate.named.path == "one.cup").expect("a cup").0;
+    assert!(now.model.record.taken.contains(&cup), "{:?}", found(&now));
+    let later = supposing(&now, &["call 2027-05-15 10:30"]);
+    assert_eq!(later.model.record.taken, now.model.record.taken);
+    let (before, after) = (times(&now), times(&later));
+    assert!(!before.contains_key("one.cup") && !after.contains_key("one.cup"), "{after:?}");
+    assert!(after["one.jug"] > before["one.jug"], "what is left moves: {before:?} {after:?}");
+    // The desk has had the captured clip since the day of the log.
+    assert_eq!(after["pass one.cup.ingest"], before["pass one.cup.ingest"]);
+}
