@@ -100,7 +100,7 @@ impl DeskWork<'_> {
         if first == Some(task.release) {
             "it waits for nothing".into()
         } else {
-            let date = Minute(task.release).civil(self.zone).date();
+            let date = Minute(task.release).civil(self.zone).strftime("%a %-d %b");
             format!("its footage is in hand when {date} is packed")
         }
     }

@@ -36,7 +36,7 @@ fn check(subject: &Subject<'_>, report: &mut Report) {
             report.instruct(
                 About::Plate(id),
                 CODE.name,
-                format!("access on {}", day.date),
+                format!("access on {}", day.date.strftime("%a %-d %b")),
                 words(window, &zone),
                 "opening hours between call and wrap",
             );

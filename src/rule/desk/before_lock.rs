@@ -36,7 +36,7 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
             About::Sequence,
             CODE.name,
             "picture lock",
-            at.civil(&zone).date().to_string(),
+            at.civil(&zone).strftime("%a %-d %b").to_string(),
             "every effect and join is done; sound and grade begin after it",
         );
     }

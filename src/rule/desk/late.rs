@@ -30,7 +30,7 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
         About::Finish,
         CODE.name,
         "delivery",
-        format!("{date}, to be done by {}", finish.by),
+        format!("{}, to be done by {}", date.strftime("%a %-d %b"), finish.by.strftime("%a %-d %b")),
         "the last pass of the desk plan",
     );
     if plan.desk.late_days > 0 || date > finish.by {

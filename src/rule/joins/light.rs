@@ -32,6 +32,8 @@ const REACH: i64 = 120;
 struct Side<'a> {
     plate: PlateId,
     path: &'a str,
+    /// As people on location call it.
+    label: &'a str,
     at: GeoPosition,
     /// Middle of its planned time, or when the take to use began.
     when: Minute,
@@ -72,6 +74,7 @@ fn side<'a>(subject: &Subject<'a>, plan: &Plan, id: PlateId) -> Option<Side<'a>>
     Some(Side {
         plate: id,
         path: &plate.named.path,
+        label: plate.named.label(),
         at,
         when,
         shot: captured.is_some(),
@@ -93,7 +96,7 @@ fn check_join(
     let window = window(same_clock(from.when, to.when, zone), fits);
     let how = format!(
         "'{}' {} {}; shadows may turn {} and the sun's height change {}",
-        from.path,
+        from.label,
         if from.shot { "was shot at" } else { "is planned for" },
         clock(from.when, zone),
         budgets.shadow,
@@ -103,12 +106,12 @@ fn check_join(
         && !to.shot
     {
         let clocks = format!("{} and {}", first.clock(zone), last.clock(zone));
-        let (date, path) = (first.civil(zone).date(), from.path);
+        let (date, other) = (first.civil(zone).strftime("%a %-d %b"), from.label);
         // Where the plan itself is outside, the card must not ask for what it does not do.
         let text = if fits(to.when) {
-            format!("shoot between {clocks} on {date}, to match '{path}'")
+            format!("shoot between {clocks} on {date}, to match '{other}'")
         } else {
-            format!("planned at another light than '{path}'; between {clocks} on {date} it would match")
+            format!("planned at another light than '{other}'; between {clocks} on {date} it would match")
         };
         report.instruct(About::Plate(to.plate), CODE.name, "light", text.clone(), how.clone());
         report.instruct(About::Join(id), CODE.name, "light", text, how);
@@ -230,7 +233,7 @@ fn edge(around: Minute, direction: i64, holds: impl Fn(Minute) -> bool) -> Minut
 }
 
 fn clock(when: Minute, zone: &TimeZone) -> String {
-    format!("{} on {}", when.clock(zone), when.civil(zone).date())
+    format!("{} on {}", when.clock(zone), when.civil(zone).strftime("%a %-d %b"))
 }
 
 #[cfg(test)]
