@@ -296,10 +296,15 @@ impl<'g, 'm, 'l, 'p> Path<'g, 'm, 'l, 'p> {
                 continue;
             }
             let mut before: Set = 0;
-            let mut first = run | 1 << self.node(from + 1);
+            let opening = self.node(from + 1);
+            let mut first = run | 1 << opening;
             for middle in (from + 1..to).rev() {
                 let node = self.node(middle + 1);
                 before |= self.before(node);
+                // What begins the first run comes before the second, however short the first is.
+                if before >> opening & 1 == 1 {
+                    break;
+                }
                 first &= !(1 << node);
                 if before & first == 0 {
                     self.look(from, middle, to, best);

@@ -90,6 +90,13 @@ pub(crate) struct Tile {
     pub(crate) least_gap: i64,
 }
 
+impl Tile {
+    /// The latest begin after which it, and what waits for it, can still be in time.
+    pub(crate) fn due(&self) -> i64 {
+        self.due
+    }
+}
+
 impl<'m, 'l, 'p> Ground<'m, 'l, 'p> {
     /// Lays out those blocks; at most [`MOST`].
     pub(crate) fn new(morning: &'m Morning<'l, 'p>, blocks: &[BlockId]) -> Self {

@@ -13,6 +13,7 @@ pub(crate) mod event;
 mod exchange;
 mod ground;
 pub(crate) mod improve;
+mod in_time;
 mod layers;
 mod lean;
 mod pace;

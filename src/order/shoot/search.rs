@@ -5,6 +5,7 @@ use super::construct::construct;
 use super::exchange::{improve, plain};
 use super::ground::Ground;
 use super::improve::{Dice, descend, fewer_days, place_left, wander};
+use super::in_time::in_time;
 use super::layers::{Reach, fits, order};
 use super::lean::Lean;
 use super::pace::Morning;
@@ -12,7 +13,7 @@ use super::problem::{BlockId, DayId, Problem};
 use super::prove::prove;
 use super::rest::Rest;
 use super::score::{Effort, Scored};
-use super::sketch::{Pencil, Sketch};
+use super::sketch::{Change, Pencil, Sketch};
 use super::within::within;
 use crate::order;
 use std::collections::BTreeSet;
@@ -40,8 +41,12 @@ const NARROW: i64 = 400_000;
 const WIDE: i64 = 30_000;
 /// Steps through the layers of each day of a plan over several.
 const DAILY: i64 = 400_000;
-/// Exchanges looked at, at most.
-const EXCHANGES: i64 = 20_000_000;
+/// Exchanges looked at for each pair of blocks, and at most, where every order keeps all windows.
+const FREE: (i64, i64) = (48_000, 80_000_000);
+/// The same where windows must be looked at.
+const BOUND: (i64, i64) = (12_000, 20_000_000);
+/// Steps in which room is looked for, for all that found no place.
+const ROOM: i64 = 6_000_000;
 
 /// The best order found.
 #[derive(Debug)]
@@ -162,6 +167,7 @@ impl Search<'_, '_> {
         let blocks = self.pencil.lean.problem.blocks.len() as i64;
         self.pencil.allow(self.zeal.steps((blocks * blocks * 300).clamp(20_000, 10_000_000)));
         let mut best = place_left(&mut self.pencil, first);
+        best = self.make_room(best);
         best = fewer_days(&mut self.pencil, best);
         if blocks <= LAYERED as i64 {
             best = descend(&mut self.pencil, best);
@@ -180,6 +186,42 @@ impl Search<'_, '_> {
         self.pencil.allow(self.zeal.steps((blocks * blocks * 300).clamp(20_000, 10_000_000)));
         best = descend(&mut self.pencil, best);
         self.in_one_day(best)
+    }
+
+    /// Gives what is left over a place on a day whose order is turned about for it.
+    fn make_room(&mut self, mut best: Sketch) -> Sketch {
+        let lean = self.pencil.lean;
+        let problem = lean.problem;
+        let days: Vec<DayId> = problem.days.ids().collect();
+        let mut steps = self.zeal.steps(ROOM);
+        let mut left = best.left.clone();
+        left.sort_by_key(|&block| (problem.blocks[block].rank, block));
+        let mut tries = (left.len() * days.len()) as i64;
+        for block in left {
+            for &day in &days {
+                let share = steps / tries.max(1);
+                tries -= 1;
+                if best.at[block].is_some() || lean.slots(day, block).is_empty() {
+                    continue;
+                }
+                let mut blocks = best.days[day].clone();
+                blocks.push(block);
+                if !fits(blocks.len()) || !lean.holds(&blocks) {
+                    continue;
+                }
+                let morning = Morning::new(lean, day, self.pencil.dawn_of(&best, day));
+                let ground = Ground::new(&morning, &blocks);
+                let (order, spent) = in_time(&ground, (0..blocks.len()).collect(), &mut self.dice, share);
+                steps -= spent;
+                let Some(order) = order else { continue };
+                let order = order.into_iter().filter_map(|at| blocks.get(at).copied()).collect();
+                let change = Change { days: vec![(day, order)], moved: blocks };
+                if let Some(next) = self.pencil.weigh(&best, change).filter(|next| next.cost < best.cost) {
+                    best.take(next);
+                }
+            }
+        }
+        best
     }
 
     /// Whether everything comes on one day in every order that could be cheaper.
@@ -276,7 +318,8 @@ impl Search<'_, '_> {
             && best.left.is_empty()
             && !best.days[day].is_empty()
         {
-            let steps = self.zeal.steps((count * count * 12_000).clamp(50_000, EXCHANGES));
+            let (pair, most) = if free { FREE } else { BOUND };
+            let steps = self.zeal.steps((count * count * pair).clamp(50_000, most));
             self.settled = true;
             let (order, _) = improve(&ground, &best.days[day], free, &mut self.dice, steps);
             let mut days = empty.days.clone();

@@ -10,6 +10,7 @@ use proptest::prelude::*;
 
 pub(crate) mod invented;
 mod proofs;
+mod room;
 
 /// The order, and whether it is proven.
 fn solve(problem: &Problem) -> (Scored, bool) {
