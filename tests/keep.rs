@@ -229,6 +229,25 @@ fn a_wrong_file_is_told_and_never_written_over() {
     }
 }
 
+/// A slip of the hand in a name of the plan itself is told with what is near, and the rest holds.
+#[test]
+fn a_person_or_a_day_that_is_none_is_told_and_the_rest_holds() {
+    let room = Room::with_film("gone");
+    assert_eq!(room.run(&["build", FILM, "--out", "one", "--keep"]).code, 0);
+    let good = room.read(PLAN);
+    let person = good.lines().find_map(|line| line.strip_prefix("- person: ")).expect("somebody at the desk");
+    let slip = format!("{person}x");
+    room.write(PLAN, good.replacen(&format!("- person: {person}"), &format!("- person: {slip}"), 1));
+    let ran = room.run(&["check", FILM]);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    assert!(ran.out.contains("note[F07]") && ran.out.contains(&format!("write '{person}'")), "{}", ran.out);
+    let day = good.lines().find_map(|line| line.strip_prefix("- day: ")).expect("a day");
+    room.write(PLAN, good.replacen(&format!("- day: {day}"), "- day: 2031-01-01", 1));
+    let ran = room.run(&["check", FILM]);
+    assert_eq!(ran.code, 0, "{ran:?}");
+    assert!(ran.out.contains("2031-01-01, which is no shoot day"), "{}", ran.out);
+}
+
 #[test]
 fn a_sequence_with_errors_keeps_no_plan() {
     let room = Room::with_film("errors");

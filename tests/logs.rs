@@ -134,6 +134,8 @@ fn every_mistake_is_named_and_the_rest_counts() {
             false,
         ),
         (&[&circled], &["circled-twice logs/a.seam:5"], true),
+        (&["", &good], &["log-empty logs/a.seam:1"], true),
+        (&["# nothing yet\n"], &["log-empty logs/a.seam:1"], false),
     ];
     for (logs, told, captured) in cases {
         let compiled = logged(logs);
@@ -142,6 +144,24 @@ fn every_mistake_is_named_and_the_rest_counts() {
         let worst = compiled.diagnostics.iter().map(|one| one.severity).max();
         assert!(worst < Some(Severity::Error), "a mistake in a log keeps nobody from building: {logs:?}");
     }
+}
+
+/// A log that breaks off after its day has wrapped: what it no longer says is told once, at its day.
+#[test]
+fn a_wrapped_day_whose_log_breaks_off_says_what_no_log_speaks_of() {
+    let plan = "plan: 1\nsequence: small\npins: []\nshoot:\n- day: 2027-05-14\n  plates:\n  - one.cup\n\
+                desk:\n- person: ada\n  passes:\n  - one.cup.ingest\n...\n";
+    let half = "log small {\n  day 2027-05-14\n  wrapped 17:00\n  plate one.c";
+    let compiled = project::beside(small(), &[("a.seam", half)], Some(plan));
+    let short: Vec<_> = compiled.diagnostics.iter().filter(|one| one.code.name == "day-short").collect();
+    let [short] = short.as_slice() else { unreachable!("told once: {:?}", compiled.diagnostics) };
+    assert!(short.message.contains("no log speaks of 1 of the 1 plates kept for it"), "{}", short.message);
+    assert_eq!(short.notes, ["not logged: 'one.cup'"]);
+    // The only day is over, which is among the reasons why the plate finds no other.
+    let left =
+        compiled.diagnostics.iter().find(|one| one.code.name == "cannot-plan").expect("no day is left");
+    let over = left.others.iter().find(|label| label.text.contains("2027-05-14 is over"));
+    assert!(over.is_some(), "{:?}", left.others);
 }
 
 /// Nothing that was written is lost.

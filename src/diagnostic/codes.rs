@@ -76,6 +76,10 @@ codes! {
     LOG_CLOCK = "L07", "log-clock", Warning;
     /// A logged plate that must be shot again.
     OWED_AGAIN = "L08", "owed-again", Note;
+    /// A log in which nothing is written.
+    LOG_EMPTY = "L09", "log-empty", Note;
+    /// A day that has wrapped, and plates kept for it of which no log speaks.
+    DAY_SHORT = "L10", "day-short", Note;
 }
 
 codes! {
@@ -93,4 +97,6 @@ codes! {
     PIN_NAME = "F05", "pin-name", Error;
     /// A pin that cannot be meant so.
     PIN_UNFIT = "F06", "pin-unfit", Error;
+    /// A day or a person in a plan file that the sequence does not hold.
+    PLAN_GONE = "F07", "plan-gone", Note;
 }

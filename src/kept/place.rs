@@ -8,7 +8,7 @@ use super::read::{Pin, Words, Written};
 use super::renamed::Renamed;
 use crate::diagnostic::nearest::nearest;
 use crate::diagnostic::{Code, Diagnostic, Label, codes};
-use crate::model::{Kept, KeptPass, KeptPlate, Model, Pin as Kind, Pinned};
+use crate::model::{Kept, KeptPass, KeptPlate, Model, Pin as Kind, Pinned, PlateId};
 use crate::recipe::{Breakdown, Pass};
 use crate::source::Span;
 use jiff::civil::{Date, Time};
@@ -22,6 +22,8 @@ pub(super) struct Place<'p> {
     passes: BTreeMap<&'p str, &'p Pass>,
     /// Plates that need not be shot any more.
     captured: BTreeSet<&'p str>,
+    /// Plates of which some log speaks.
+    logged: BTreeSet<&'p str>,
     wrong: Vec<Diagnostic>,
 }
 
@@ -29,9 +31,10 @@ impl<'p> Place<'p> {
     pub(super) fn new(words: Words<'p>, model: &'p Model, breakdown: &'p Breakdown) -> Self {
         let plates = breakdown.plates.values().map(|plate| plate.named.path.as_str()).collect();
         let passes = breakdown.passes.values().map(|pass| (pass.path.as_str(), pass)).collect();
-        let captured =
-            model.record.taken.iter().map(|id| breakdown.plates[*id].named.path.as_str()).collect();
-        Self { words, model, plates, passes, captured, wrong: Vec::new() }
+        let path = |id: &PlateId| breakdown.plates[*id].named.path.as_str();
+        let captured = model.record.taken.iter().map(path).collect();
+        let logged = model.record.plates.keys().map(path).collect();
+        Self { words, model, plates, passes, captured, logged, wrong: Vec::new() }
     }
 
     pub(super) fn place(mut self, written: &Written, diagnostics: &mut Vec<Diagnostic>) -> Kept {
@@ -72,6 +75,8 @@ impl<'p> Place<'p> {
             if let Some(first) = days.insert(date, at) {
                 self.twice(&format!("the day {date}"), at, first);
             }
+            self.gone_day(date, at);
+            self.short(date, &day.plates, renamed);
             for plate in &day.plates {
                 if !self.is_first("shoot", plate, &mut spans) {
                     continue;
@@ -90,6 +95,7 @@ impl<'p> Place<'p> {
             if let Some(first) = people.insert(&person.person, at) {
                 self.twice(&format!("the list of '{}'", person.person), at, first);
             }
+            self.gone_person(&person.person, at);
             for pass in &person.passes {
                 if !self.is_first("desk", pass, &mut spans) {
                     continue;
@@ -98,6 +104,63 @@ impl<'p> Place<'p> {
                 kept.passes.insert(renamed.pass(pass), KeptPass { who: person.person.clone(), place });
             }
         }
+    }
+
+    /// A day that is none any more, or never was.
+    fn gone_day(&mut self, date: Date, at: Span) {
+        let days = self.model.days.iter().flat_map(|days| &days.each);
+        let dates: Vec<String> = days.map(|day| day.date.to_string()).collect();
+        if dates.is_empty() || dates.contains(&date.to_string()) {
+            return;
+        }
+        let message = format!("the plan file has {date}, which is no shoot day");
+        let help = format!(
+            "what stands there finds its place anew on one of {}; `build --keep` writes the file anew",
+            dates.join(", ")
+        );
+        self.tell(codes::PLAN_GONE, at, message, "no shoot day").help = Some(help);
+    }
+
+    /// Somebody who does not work at the desk any more, or never did.
+    fn gone_person(&mut self, name: &str, at: Span) {
+        let desks = self.model.desks.values().map(|desk| desk.named.path.as_str());
+        let names: Vec<&str> = desks.collect();
+        if names.contains(&name) {
+            return;
+        }
+        let message = format!("the plan file has '{name}', whom the desk does not have");
+        let near = nearest(name, names.iter().copied());
+        let help = match near {
+            Some(near) => {
+                format!("write '{near}' if that is meant; else `build --keep` writes the file anew")
+            }
+            None => "their passes are given out anew; `build --keep` writes the file anew".to_owned(),
+        };
+        self.tell(codes::PLAN_GONE, at, message, "not at the desk").help = Some(help);
+    }
+
+    /// A day that has wrapped, and plates kept for it of which no log speaks: told
+    /// once, until the plan is kept anew.
+    fn short(&mut self, date: Date, plates: &[String], renamed: &Renamed) {
+        let Some(logged) = self.model.record.day(date).filter(|day| day.wrapped.is_some()) else { return };
+        let there = plates
+            .iter()
+            .map(|plate| renamed.plate(plate))
+            .filter(|plate| self.plates.contains(&plate.as_str()) && !self.logged.contains(plate.as_str()));
+        let missing: Vec<String> = there.map(|plate| format!("'{plate}'")).collect();
+        if missing.is_empty() {
+            return;
+        }
+        let message = format!(
+            "{date} has wrapped, and no log speaks of {} of the {} plates kept for it",
+            missing.len(),
+            plates.len()
+        );
+        let help = "if they were captured, log their takes: part of the log may be missing; else they are \
+                    planned anew";
+        let found = self.tell(codes::DAY_SHORT, logged.span, message, "wrapped");
+        found.notes.push(format!("not logged: {}", missing.join(", ")));
+        found.help = Some(help.into());
     }
 
     /// Whether a name stands in its part for the first time; told where not.

@@ -21,7 +21,7 @@ mod skeleton;
 pub(crate) use owed::falls_with;
 pub use skeleton::skeleton;
 
-use crate::diagnostic::{Diagnostic, Severity};
+use crate::diagnostic::{Diagnostic, Severity, codes};
 use crate::model::Model;
 use crate::recipe::Breakdown;
 use crate::schema;
@@ -45,7 +45,12 @@ pub fn record(
     }
     let mut read = Vec::new();
     for tree in logs {
+        let known = diagnostics.len();
         let facts = schema::check_logs(tree.statements(), diagnostics);
+        let told = diagnostics.len() > known || diagnostics.iter().any(|one| is_in(&[tree.file], &one.span));
+        if facts.is_empty() && !told {
+            diagnostics.push(empty(tree.file));
+        }
         read.extend(facts.iter().map(read::read));
     }
     let zone = TimeZone::get(&model.sequence.zone).unwrap_or(TimeZone::UTC);
@@ -61,10 +66,20 @@ pub fn record(
 
 /// Mistakes in logs keep nobody from building: they are warnings.
 fn soften(files: &[FileId], diagnostics: &mut [Diagnostic]) {
-    let in_logs = |span: &Option<Span>| span.is_some_and(|span| files.contains(&span.file));
-    for found in diagnostics.iter_mut().filter(|found| in_logs(&found.span)) {
+    for found in diagnostics.iter_mut().filter(|found| is_in(files, &found.span)) {
         found.severity = found.severity.min(Severity::Warning);
     }
+}
+
+fn is_in(files: &[FileId], span: &Option<Span>) -> bool {
+    span.is_some_and(|span| files.contains(&span.file))
+}
+
+/// A log that was begun and never written, or lost: somebody may think that it counts.
+fn empty(file: FileId) -> Diagnostic {
+    Diagnostic::new(codes::LOG_EMPTY, Span { file, start: 0, end: 0 }, "this log says nothing")
+        .label("a log begins here, with 'log SEQUENCE {'")
+        .help("begin one with `seamster log FILE DAY`, fill it in and put it here; or remove the file")
 }
 
 /// The words of a span on one line.

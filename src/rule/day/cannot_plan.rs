@@ -38,7 +38,7 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
                     .label(format!("left out of the plan for the same reasons as '{path}'"))
                     .help(format!("mend what keeps '{path}' out"))
             }
-            None => with_reasons(finding, &left.reasons),
+            None => over(subject, with_reasons(finding, &left.reasons)),
         };
         told.push(left);
         report.find(About::Plate(left.what), finding);
@@ -78,6 +78,13 @@ fn has_desk(subject: &Subject<'_>, pass: PassId) -> bool {
         .values()
         .flat_map(|desk| &desk.does)
         .any(|does| does.value == pass.department || pass.or.contains(&does.value))
+}
+
+/// Days that are over are no days for what is left: said where there are any.
+fn over(subject: &Subject<'_>, finding: Diagnostic) -> Diagnostic {
+    let record = &subject.model.record;
+    let Some(logged) = record.over().and_then(|date| record.day(date)) else { return finding };
+    finding.other(logged.span, format!("{} is over: nothing more is shot on it", logged.date))
 }
 
 fn described(kind: &str, named: &Named) -> String {

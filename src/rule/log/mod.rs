@@ -18,4 +18,6 @@ pub const RULES: &[Rule] = &[
     page(codes::CIRCLED_TWICE, include_str!("circled_twice.md")),
     page(codes::LOG_CLOCK, include_str!("log_clock.md")),
     page(codes::OWED_AGAIN, include_str!("owed_again.md")),
+    page(codes::LOG_EMPTY, include_str!("log_empty.md")),
+    page(codes::DAY_SHORT, include_str!("day_short.md")),
 ];

@@ -16,4 +16,5 @@ pub const RULES: &[Rule] = &[
     page(codes::PLAN_TWICE, include_str!("plan_twice.md")),
     page(codes::PIN_NAME, include_str!("pin_name.md")),
     page(codes::PIN_UNFIT, include_str!("pin_unfit.md")),
+    page(codes::PLAN_GONE, include_str!("plan_gone.md")),
 ];
