@@ -248,6 +248,26 @@ fn a_hyphen_is_standard_input() {
     assert!(ran.out.contains("--> <stdin>:1:"), "{ran:?}");
 }
 
+/// A folder stands for the one sequence in it, and no name at all for the folder one is in.
+#[test]
+fn a_folder_stands_for_the_sequence_in_it() {
+    let room = Room::with_film("folder");
+    for args in [&["check", "film"][..], &["build", "film", "--out", "packet"], &["why", "film"]] {
+        let ran = room.run(args);
+        assert_eq!(ran.code, 0, "{ran:?}");
+    }
+    assert_eq!(room.run(&["check", "film/film.seam"]).out, room.run(&["check", "film"]).out);
+    let ran = room.run(&["check"]);
+    assert_eq!(ran.code, 2, "{ran:?}");
+    assert!(ran.err.contains("no file in '.' holds a sequence") && ran.err.contains("help:"), "{ran:?}");
+    room.write("film/other.seam", room.read("film/film.seam"));
+    let ran = room.run(&["build", "film", "--out", "two"]);
+    assert_eq!(ran.code, 2, "{ran:?}");
+    assert!(ran.err.contains("film.seam, other.seam") && !room.path("two").exists(), "{ran:?}");
+    room.write("film.seam", room.read("film/film.seam").replace("kit.seam", "film/kit.seam"));
+    assert_eq!(room.run(&["check"]).code, 0);
+}
+
 #[test]
 fn why_tells_time_reasons_lines_and_what_waits() {
     let room = Room::with_film("why");

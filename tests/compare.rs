@@ -269,52 +269,6 @@ fn swapped_it_is_the_mirror_image() {
     assert_eq!(straight(&compared(&old, &new)), mirrored(&compared(&new, &old)));
 }
 
-const IN_GIT: [(&str, &str); 6] = [
-    ("GIT_AUTHOR_NAME", "nobody"),
-    ("GIT_AUTHOR_EMAIL", "nobody@example.org"),
-    ("GIT_COMMITTER_NAME", "nobody"),
-    ("GIT_COMMITTER_EMAIL", "nobody@example.org"),
-    ("GIT_CONFIG_GLOBAL", "/dev/null"),
-    ("GIT_CONFIG_SYSTEM", "/dev/null"),
-];
-
-fn git(room: &Room, args: &[&str]) {
-    let mut git = std::process::Command::new("git");
-    let ran = git.args(args).current_dir(room.path("")).envs(IN_GIT).output().expect("git is there");
-    assert!(ran.status.success(), "{args:?}: {}", String::from_utf8_lossy(&ran.stderr));
-}
-
-/// A room with the starter in `film/`, committed, then with another title of the first plate.
-fn changed_since(name: &str) -> Room {
-    let room = Room::with_film(name);
-    git(&room, &["init", "--quiet"]);
-    git(&room, &["add", "."]);
-    git(&room, &["commit", "--quiet", "-m", "first"]);
-    room.write("film/kit.seam", format!("# the kit\n{}", room.read("film/kit.seam")));
-    room.edit("film/film.seam", "finish by", "note \"bring tape\"\nfinish by");
-    room
-}
-
-#[test]
-fn a_revision_of_git_is_read_and_nothing_is_touched() {
-    let room = changed_since("since");
-    let before = room.tree("");
-    for path in ["film/film.seam", "film"] {
-        let ran = room.run(&["compare", path, "--since", "HEAD"]);
-        assert_eq!((ran.code, ran.err.as_str()), (0, ""), "{ran:?}");
-        assert!(ran.out.contains("note: new: \"bring tape\""), "{ran:?}");
-    }
-    let ran = room.run(&["compare", "film", "--since", "HEAD", "--until", "HEAD"]);
-    assert!(ran.out.contains("nothing changed"), "{ran:?}");
-    assert_eq!(room.tree(""), before);
-    for revision in ["nowhere", "--output=x", "HEAD:film"] {
-        let ran = room.run(&["compare", "film", &format!("--since={revision}")]);
-        assert_eq!((ran.code, ran.out.as_str()), (2, ""), "{revision}: {ran:?}");
-        assert!(ran.err.contains("git knows no revision"), "{revision}: {ran:?}");
-    }
-    assert_eq!(room.tree(""), before);
-}
-
 #[test]
 fn every_format_says_the_same_and_each_person_has_a_page() {
     let room = Room::new("formats");

@@ -20,7 +20,8 @@ use std::path::PathBuf;
 /// where it is. `seamster explain --plan-file` says more.
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
-    /// The file that the sequence begins with; `-` reads standard input
+    /// The file that the sequence begins with, or its folder; `-` reads standard input
+    #[arg(default_value = ".", hide_default_value = true)]
     file: PathBuf,
     /// The folder to write the packet into
     #[arg(long, value_name = "DIR")]

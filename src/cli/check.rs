@@ -11,7 +11,8 @@ use std::path::PathBuf;
 /// file, line and column, the words at fault, what was expected and how to mend it.
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
-    /// The file that the sequence begins with; `-` reads standard input
+    /// The file that the sequence begins with, or its folder; `-` reads standard input
+    #[arg(default_value = ".", hide_default_value = true)]
     file: PathBuf,
     #[command(flatten)]
     choices: Choices,

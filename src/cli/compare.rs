@@ -1,5 +1,6 @@
 //! `compare`: what is different between two versions, and what that does.
 
+use super::first_file::first_file;
 use super::report::{self, Effort};
 use super::timings::Timings;
 use super::{Exit, Trouble, console, project};
@@ -10,7 +11,6 @@ use seamster::packet::{self, Document, Packet};
 use seamster::revise::{self, Side};
 use std::path::{Path, PathBuf};
 
-mod folder;
 mod revision;
 mod telling;
 
@@ -65,7 +65,8 @@ fn versions(args: &Args) -> Result<(Version, Version), Trouble> {
     let on_disk = |path: &Path| Version::on_disk(path, effort);
     let Some(since) = &args.since else {
         let new = args.new.as_deref().unwrap_or(&args.old);
-        return Ok((on_disk(&args.old)?, on_disk(new)?));
+        let of_git = "versions that lie in git: `seamster compare FILE --since REV`, and `--until REV`";
+        return Ok((on_disk(&args.old).map_err(|trouble| trouble.help_else(of_git))?, on_disk(new)?));
     };
     let old = Version::at(&args.old, since, effort)?;
     let new = match &args.until {
@@ -89,7 +90,7 @@ pub(super) struct Version {
 impl Version {
     /// A file, or the one sequence in a folder.
     fn on_disk(path: &Path, effort: order::Effort) -> Result<Self, Trouble> {
-        let file = folder::first_file(path)?;
+        let file = first_file(path)?;
         let project = project::compile(&file, effort, &mut Timings::start(false))?;
         let templates = project.disk.templates()?;
         let folder = project.disk.folder().to_owned();

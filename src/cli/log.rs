@@ -15,7 +15,7 @@ use std::path::PathBuf;
 /// is written.
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
-    /// The file that the sequence begins with; `-` reads standard input
+    /// The file that the sequence begins with, or its folder; `-` reads standard input
     file: PathBuf,
     /// The day: its number on the papers, or its date (`1`, `2027-05-14`)
     day: String,

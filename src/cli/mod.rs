@@ -9,6 +9,7 @@ mod compare;
 mod console;
 mod earlier;
 mod explain;
+mod first_file;
 mod fmt;
 mod folder;
 mod keep;
@@ -93,6 +94,12 @@ impl Trouble {
 
     fn help(mut self, help: impl Into<String>) -> Self {
         self.help = Some(help.into());
+        self
+    }
+
+    /// Help for where there is none yet.
+    fn help_else(mut self, help: &str) -> Self {
+        self.help.get_or_insert_with(|| help.to_owned());
         self
     }
 }

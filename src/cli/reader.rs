@@ -6,6 +6,7 @@
 
 use super::Trouble;
 use super::console::{reason, shown};
+use super::first_file::first_file;
 use seamster::Reader;
 use seamster::load::LONGEST_FILE;
 use std::ffi::OsStr;
@@ -30,21 +31,20 @@ pub(super) struct Disk {
 }
 
 impl Disk {
-    /// The project whose first file that is; `-` is standard input, its folder
-    /// then the current one.
+    /// The project whose first file that is, or the one sequence in that folder; `-`
+    /// is standard input, its folder then the current one.
     ///
     /// # Errors
-    /// When the file is not there, is no file, or has a name that cannot be shown.
+    /// When the file is not there, its name cannot be shown, or the folder does not
+    /// hold exactly one sequence.
     pub(super) fn open(file: &Path) -> Result<Self, Trouble> {
         if file == Path::new("-") {
             let typed = standard_input()?;
             return Ok(Self { folder: PathBuf::from("."), root: STANDARD_INPUT.into(), typed: Some(typed) });
         }
         let trouble = |why: &str| Trouble::new(format!("'{}' cannot be read: {why}", shown(file)));
-        let metadata = fs::metadata(file).map_err(|error| trouble(&reason(&error)))?;
-        if metadata.is_dir() {
-            return Err(trouble("it is a folder").help("name the file that the sequence begins with"));
-        }
+        fs::metadata(file).map_err(|error| trouble(&reason(&error)))?;
+        let file = &first_file(file)?;
         let name = file.file_name().and_then(OsStr::to_str);
         let root = name.ok_or_else(|| trouble("its name is not UTF-8"))?.to_owned();
         let folder = match file.parent() {

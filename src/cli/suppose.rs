@@ -20,7 +20,7 @@ use std::path::PathBuf;
 /// is changed, and none written unless `--out` names a folder.
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
-    /// The file that the sequence begins with; `-` reads standard input
+    /// The file that the sequence begins with, or its folder; `-` reads standard input
     file: PathBuf,
     /// What is supposed, each in quotes, such as "lose 2027-05-14"; without any, all that may be is listed
     #[arg(value_name = "SUPPOSITION")]

@@ -28,7 +28,7 @@ mod telling;
 /// (`"leap.swoop->leap.land"`), a date or `day 1`, `lock` or `delivery`.
 #[derive(Debug, clap::Args)]
 pub(super) struct Args {
-    /// The file that the sequence begins with; `-` reads standard input
+    /// The file that the sequence begins with, or its folder; `-` reads standard input
     file: PathBuf,
     /// What to ask about; without it every name is listed
     node: Option<String>,

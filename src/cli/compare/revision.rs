@@ -4,9 +4,9 @@
 //! that revision. The `git` command is asked for contents alone: nothing is
 //! checked out, no filter of the repository runs, and nothing in it changes.
 
-use super::folder::{begins_sequence, only};
 use crate::cli::Trouble;
 use crate::cli::console::{reason, shown};
+use crate::cli::first_file::{begins_sequence, only};
 use seamster::Reader;
 use seamster::load::LONGEST_FILE;
 use std::ffi::OsStr;

@@ -1,8 +1,8 @@
 //! The file that a sequence begins with, in a folder.
 
-use crate::cli::Trouble;
-use crate::cli::console::{reason, shown};
-use crate::cli::reader::regular;
+use super::Trouble;
+use super::console::{reason, shown};
+use super::reader::regular;
 use std::fs;
 use std::path::{Path, PathBuf};
 
