@@ -78,14 +78,14 @@ fn of_pass(compiled: &Compiled, pass: &Pass) -> Thing {
     Thing { kind: PASS, path: pass.path.clone(), title: pass_title(compiled, pass), said }
 }
 
-/// `Track the camera, ropewalk.orrery`.
+/// `Track the camera, orrery in The rope walk`.
 pub(super) fn pass_title(compiled: &Compiled, pass: &Pass) -> String {
     let model = &compiled.model;
     let owner = match pass.owner {
-        Owner::Plate(id) => compiled.breakdown.plates[id].named.label(),
-        Owner::Effect(id) => model.effects[id].named.label(),
-        Owner::Join(id) => model.joins[id].named.label(),
-        Owner::Asset(id) => model.assets[id].named.label(),
+        Owner::Plate(id) => compiled.breakdown.plates[id].named.label().to_owned(),
+        Owner::Effect(id) => model.effect_label(id),
+        Owner::Join(id) => model.join_label(id),
+        Owner::Asset(id) => model.assets[id].named.label().to_owned(),
         Owner::Sequence => return pass.title.clone(),
     };
     format!("{}, {owner}", pass.title)
