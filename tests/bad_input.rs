@@ -182,9 +182,11 @@ fn a_pipe_that_nobody_writes_to_and_a_folder() {
         let told = found.one("T01", room.line(FILM, &format!("{name}.seam")));
         assert!(told["message"].as_str().unwrap().contains(why), "{told}");
     }
-    for file in ["film/pipe.seam", "film", "film/missing.seam"] {
+    for file in ["film/pipe.seam", "film/folder.seam", "film/missing.seam"] {
         assert_eq!(room.run(&["check", file]).code, 2, "{file}");
     }
+    // A folder stands for the one sequence in it, whatever else lies there.
+    assert_eq!(room.run(&["check", "film"]).code, 1);
 }
 
 #[test]
