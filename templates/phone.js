@@ -47,6 +47,14 @@ function addTake(list) {
   }
   for (const word of row.querySelectorAll("[data-number]")) word.textContent = String(old + 1);
   list.append(row);
+  show(row);
+}
+
+// What is said of a take can be written once it is ticked, and stays in sight where something is.
+function show(take) {
+  const written = [...take.querySelectorAll("[data-key]")].some((field) =>
+    field.type === "checkbox" ? field.checked : field.value && field.value !== field.dataset.usual);
+  take.classList.toggle("shot", written);
 }
 
 // The first step that is not done, above all others.
@@ -159,6 +167,10 @@ for (const field of fields()) {
   if (field.type === "checkbox") field.checked = value === true;
   else if (typeof value === "string") field.value = value;
 }
+for (const take of document.querySelectorAll("[data-takes] > li")) show(take);
+for (const part of document.querySelectorAll(".measured")) {
+  part.open = [...part.querySelectorAll("[data-key]")].some((field) => field.value);
+}
 document.addEventListener("input", (event) => {
   const field = event.target;
   // The phone's clock, where a take is ticked and no time stands there.
@@ -166,6 +178,8 @@ document.addEventListener("input", (event) => {
     const clock = fields().find((one) => one.dataset.key === field.dataset.key.replace(/shot$/, "clock"));
     if (clock && !clock.value) clock.value = new Date().toTimeString().slice(0, 5);
   }
+  const take = field.closest("[data-takes] > li");
+  if (take) show(take);
   if (field.dataset.key) changed();
 });
 document.addEventListener("click", (event) => {

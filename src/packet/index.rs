@@ -5,6 +5,7 @@
 
 use super::Input;
 use super::names::Names;
+use super::spoken::Spoken;
 use super::views::shape::{Fact, Found, Link, Told, WaivedView, fact, rule_file};
 use crate::diagnostic::Diagnostic;
 use crate::graph::Node;
@@ -24,6 +25,8 @@ pub(crate) struct Index<'a> {
     pub(crate) input: &'a Input<'a>,
     pub(crate) model: &'a Model,
     pub(crate) zone: TimeZone,
+    /// Sentences as they stand on paper.
+    pub(crate) spoken: Spoken,
     plate_files: BTreeMap<PlateId, String>,
     join_files: BTreeMap<JoinId, String>,
     demands: BTreeMap<PlateId, Vec<&'a Demand>>,
@@ -54,7 +57,23 @@ fn merge(told: impl Iterator<Item = Told>) -> Vec<Told> {
             None => all.push(one),
         }
     }
-    all
+    together(all)
+}
+
+/// What one computation gave stands together, behind the first of it, so that its
+/// reason is read once: all that is set at one mark, then all at the next.
+fn together(told: Vec<Told>) -> Vec<Told> {
+    let mut groups: Vec<Vec<Told>> = Vec::new();
+    for one in told {
+        let same = |group: &&mut Vec<Told>| {
+            group.iter().any(|known| (&known.rule, &known.how) == (&one.rule, &one.how))
+        };
+        match groups.iter_mut().find(same) {
+            Some(group) => group.push(one),
+            None => groups.push(vec![one]),
+        }
+    }
+    groups.into_iter().flatten().collect()
 }
 
 fn gather<K: Ord, V>(pairs: impl IntoIterator<Item = (K, V)>) -> BTreeMap<K, Vec<V>> {
@@ -82,6 +101,7 @@ impl<'a> Index<'a> {
             input,
             model,
             zone: TimeZone::get(&model.sequence.zone).unwrap_or(TimeZone::UTC),
+            spoken: Spoken::new(model, breakdown),
             plate_files,
             join_files,
             demands: gather(breakdown.demands.iter().map(|demand| (demand.plate, demand))),
@@ -181,9 +201,9 @@ impl<'a> Index<'a> {
         found
             .iter()
             .map(|told| Told {
-                topic: told.topic.clone(),
-                text: told.text.clone(),
-                how: told.how.clone(),
+                topic: self.spoken.say(&told.topic),
+                text: self.spoken.say(&told.text),
+                how: self.spoken.say(&told.how),
                 rule: self.rule_link(told.rule),
             })
             .collect()
@@ -212,7 +232,7 @@ impl<'a> Index<'a> {
         let views = waived.map(|waived| WaivedView {
             code: waived.diagnostic.code.id.to_owned(),
             rule: self.rule_link(&waived.waiver.rule),
-            message: waived.diagnostic.message.clone(),
+            message: self.spoken.say(&waived.diagnostic.message),
             reason: waived.waiver.reason.clone(),
             at: self.at(waived.waiver.span),
         });
@@ -221,7 +241,10 @@ impl<'a> Index<'a> {
 
     pub(crate) fn found_one(&self, diagnostic: &Diagnostic) -> Found {
         let at = diagnostic.span.map(|span| self.at(span)).unwrap_or_default();
-        Found::new(diagnostic, self.rule_link(diagnostic.code.name), at)
+        let mut found = Found::new(diagnostic, self.rule_link(diagnostic.code.name), at);
+        found.message = self.spoken.say(&found.message);
+        found.notes = found.notes.iter().map(|note| self.spoken.say(note)).collect();
+        found
     }
 
     /// The page of a rule by its name; the name itself where no rule has it.
@@ -295,7 +318,7 @@ impl<'a> Index<'a> {
     pub(crate) fn owner_title(&self, owner: Owner) -> String {
         match owner {
             Owner::Plate(id) => self.plate(id).named.label().to_owned(),
-            Owner::Effect(id) => self.model.effects[id].named.label().to_owned(),
+            Owner::Effect(id) => self.model.effect_label(id),
             Owner::Join(id) => self.join_title(id),
             Owner::Asset(id) => self.model.assets[id].named.label().to_owned(),
             Owner::Sequence => "the whole sequence".to_owned(),

@@ -28,6 +28,7 @@ mod pages;
 pub mod paper;
 pub mod pictures;
 mod render;
+mod spoken;
 mod templates;
 pub mod views;
 

@@ -23,16 +23,21 @@ def main(browser):
         page.locator("#next button").click()
         assert page.locator("#next h3").inner_text() != before, "the next step comes on top"
         page.locator(f'[data-more="{plate}"]').click()
+        assert not field("1 clip").is_visible(), "nothing is asked of a take before it is ticked"
         field("1 shot").check()
         field("1 clip").fill('C"00\\31')
         field("1 clock").fill("06:41")
         field("1 worth").select_option("circled")
         field("1 note").fill("sun; { in } # lens")
+        assert not field("height").is_visible(), "what is measured is folded away until it is asked for"
+        page.locator("details.measured summary").first.click()
         field("height").fill("1,68")
         field("tilt").fill("steep")
         after = page.locator("#next h3").inner_text()
         page.reload()
         assert page.locator("#next h3").inner_text() == after, "what is done survives a reload"
+        assert field("1 clip").is_visible() and field("height").is_visible(), "what is written stays in sight"
+        assert not field("2 clip").is_visible()
         assert field("1 shot").is_checked() and page.locator("#kept").inner_text() == "Kept on this phone."
         takes = page.locator(f'[data-takes="{plate}"] > li').count()
         with page.expect_download() as saved:

@@ -122,11 +122,12 @@ fn add_plate(index: &Index<'_>, id: PlateId, hazards: &mut Hazards, own: &mut Ow
     }
     for role in index.roles(id) {
         let named = &model.effects[role.effect].named;
-        own.add(named.label(), named);
+        let who = index.model.effect_label(role.effect);
+        own.add(&who, named);
         // A still of the place afterwards brings none of the effect's dangers.
         if plate.kind.is_footage() || plate.kind == PlateKind::Picture {
             let told = index.input.breakdown.cautions.iter().filter(|(effect, _)| *effect == role.effect);
-            own.add_lines(named.label(), told.map(|(_, text)| text));
+            own.add_lines(&who, told.map(|(_, text)| text));
         }
     }
 }

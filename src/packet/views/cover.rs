@@ -7,7 +7,7 @@ use super::plate_facts::seen;
 use super::price::{self, PriceView};
 use super::shape::{Fact, Found, LeftOut, Link, Told, WaivedView, and, count, fact};
 use crate::diagnostic::Severity;
-use crate::model::{BeatId, DeskId, JoinId, Origin, PlateId, PlateKind};
+use crate::model::{BeatId, DeskId, JoinId, Named, Origin, PlateId, PlateKind};
 use crate::order::Quality;
 use crate::packet::index::{Index, long_date, short_date};
 use crate::quantity::{Hours, Seconds};
@@ -334,17 +334,17 @@ fn order(index: &Index<'_>) -> String {
         "a cheaper one may exist".to_owned()
     };
     match (sure.len(), index.days().len()) {
-        (0, _) => format!("The best order of the shoot found within the work limit; {rest}."),
+        (0, _) => format!("The best order of the shoot that was found; {rest}."),
         (all, days) if all == days && days > 1 => format!(
             "On every day, no cheaper order of what it holds exists. How the days share the plates is the \
-             best found within the work limit; {rest}."
+             best that was found; {rest}."
         ),
         (some, days) if some == days => {
             format!("No cheaper order of what the day holds exists; of all orders, {rest}.")
         }
         (some, _) => format!(
-            "On {} {}, no cheaper order of what it holds exists. The rest is the best found within the work \
-             limit; {rest}.",
+            "On {} {}, no cheaper order of what it holds exists. The rest is the best that was found; \
+             {rest}.",
             if some == 1 { "day" } else { "days" },
             and(&sure)
         ),
@@ -363,7 +363,7 @@ fn beat(index: &Index<'_>, id: BeatId, numbers: &BTreeMap<PlateId, usize>) -> Be
         let hours: f64 = owned.map(|pass| index.input.breakdown.passes[*pass].effort.0).sum();
         let cues = index.input.breakdown.cues.iter().filter(|(_, _, by)| by == effect);
         EffectLine {
-            title: index.model.effects[*effect].named.label().to_owned(),
+            title: short(&index.model.effects[*effect].named),
             method: index.method(*effect),
             hours: Hours(hours).to_string(),
             cues: cues.map(|(_, text, _)| text.clone()).collect(),
@@ -381,11 +381,16 @@ fn beat(index: &Index<'_>, id: BeatId, numbers: &BTreeMap<PlateId, usize>) -> Be
     }
 }
 
+/// What an effect is called below its beat: its title, or its name there.
+fn short(effect: &Named) -> String {
+    effect.title.clone().unwrap_or_else(|| effect.name().to_owned())
+}
+
 fn plate_line(index: &Index<'_>, id: PlateId, numbers: &BTreeMap<PlateId, usize>) -> PlateLine {
     let plate = index.plate(id);
     let mut effects: Vec<String> = Vec::new();
     for role in index.roles(id) {
-        let title = index.model.effects[role.effect].named.label().to_owned();
+        let title = short(&index.model.effects[role.effect].named);
         if !effects.contains(&title) {
             effects.push(title);
         }

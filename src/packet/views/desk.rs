@@ -96,10 +96,7 @@ fn quality(index: &Index<'_>) -> String {
     let desk = &index.input.plan.desk;
     match (&desk.quality, desk.bound) {
         (Quality::Found, Some(bound)) => {
-            format!(
-                "the best found within the work limit; no plan is done before {}, and `--effort` looks longer",
-                index.moment(bound)
-            )
+            format!("the best that was found; no plan is done before {}", index.moment(bound))
         }
         (Quality::Found, None) => "nothing to order".to_owned(),
         (Quality::Proven, _) => "no plan is done sooner".to_owned(),

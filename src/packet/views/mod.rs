@@ -296,7 +296,8 @@ fn shelves(packet: &Packet) -> Vec<Shelf> {
 /// A reason with the line behind it.
 pub(crate) fn reason(index: &Index<'_>, (text, span): &(String, Option<Span>)) -> String {
     let at = span.map(|span| index.at(span)).unwrap_or_default();
-    if at.is_empty() { text.clone() } else { format!("{text} ({at})") }
+    let text = index.spoken.say(text);
+    if at.is_empty() { text } else { format!("{text} ({at})") }
 }
 
 /// Plates that are in no plan.

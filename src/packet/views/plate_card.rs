@@ -186,7 +186,7 @@ pub(crate) fn unplanned(index: &Index<'_>, id: PlateId) -> Vec<String> {
 fn owed(index: &Index<'_>, plate: &Plate) -> Option<Owed> {
     let Origin::Owed { effect, role, because } = &plate.origin else { return None };
     Some(Owed {
-        effect: index.model.effects[*effect].named.label().to_owned(),
+        effect: index.model.effect_label(*effect),
         method: index.method(*effect),
         role: role.clone(),
         at: index.at(*because),

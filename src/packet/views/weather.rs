@@ -220,7 +220,7 @@ fn not_shot(index: &Index<'_>, cover: &Cover) -> Vec<LeftOut> {
         one(*plate, format!("{how}{on}"))
     });
     let exposed =
-        cover.exposed.iter().map(|(plate, why)| one(*plate, format!("it needs the weather too: {why}")));
+        cover.exposed.iter().map(|(plate, why)| one(*plate, format!("it needs the weather too: {}", index.spoken.say(why))));
     let mut all: Vec<LeftOut> = spent.chain(exposed).collect();
     all.extend(left_out(index, &cover.unfit));
     all.extend(left_out(index, &cover.shoot.unplanned));

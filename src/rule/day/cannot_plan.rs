@@ -1,7 +1,8 @@
 //! `cannot-plan`: what is left out of a plan is named with its reasons.
 //!
 //! In: what the plan left out. Out: one finding for each plate, and one for
-//! each pass that is left out for a reason of its own.
+//! each pass that is left out for a reason of its own. Where no day is known at
+//! all, that is one finding, whatever waits for one.
 
 use crate::diagnostic::{Code, Diagnostic, Severity};
 use crate::model::{Named, Origin, PlateId};
@@ -18,6 +19,26 @@ pub(super) const RULE: Rule =
     Rule { code: CODE, family: Family::Day, page: include_str!("cannot_plan.md"), check: Check::Plan(check) };
 
 fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
+    match subject.model.days {
+        Some(_) => plates(subject, plan, report),
+        None => without_days(subject, plan, report),
+    }
+    passes(subject, plan, report);
+}
+
+fn without_days(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
+    if plan.shoot.unplanned.is_empty() {
+        return;
+    }
+    let sequence = &subject.model.sequence.named;
+    let what = count(plan.shoot.unplanned.len(), "plate", "plates");
+    let finding = Diagnostic::new(CODE, sequence.span, format!("{what} cannot be planned: no shoot day is known"))
+        .label("no 'days' that can be read")
+        .help("write when it may be shot: 'days from 2027-05-14, at most 2 { call 08:00; wrap 18:00; base PLACE }'");
+    report.find(About::Sequence, finding);
+}
+
+fn plates(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
     let mut told: Vec<&Unplanned<PlateId>> = Vec::new();
     for left in &plan.shoot.unplanned {
         let plate = &subject.breakdown.plates[left.what];
@@ -43,6 +64,9 @@ fn check(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
         told.push(left);
         report.find(About::Plate(left.what), finding);
     }
+}
+
+fn passes(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
     for left in &plan.desk.unplanned {
         if own_reason(subject, plan, left) {
             let pass = &subject.breakdown.passes[left.what];

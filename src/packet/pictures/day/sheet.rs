@@ -194,7 +194,8 @@ impl Sheet<'_> {
         };
         let heights = self.chart.ticks.iter().filter_map(|(at, _)| {
             let height = height(*at)?;
-            (height > HORIZON).then(|| (*at, format!("{height:.0}°")))
+            // Adding nothing takes the sign from a nought.
+            (height > HORIZON).then(|| (*at, format!("{:.0}°", height.round() + 0.0)))
         });
         for (at, words) in sky.events.iter().cloned().chain(heights) {
             let Some(here) = height(at) else { continue };

@@ -21,34 +21,11 @@ const ARC: f64 = 34.0;
 const BETWEEN: f64 = 64.0;
 
 pub(super) fn draw(ribbon: &Ribbon) -> Canvas {
-    let mut canvas = Canvas::new(&id("index", "sequence", "wide"), "The sequence", &ribbon.desc, (WIDE, 1e6));
-    canvas.text("soft", (0.0, 10.0), Anchor::Start, SIZE, "in story order");
-    let places = widths(ribbon);
-    let top = 58.0;
-    let mut leaves: BTreeMap<usize, At> = BTreeMap::new();
-    let mut low = top + HIGH;
-    let mut places = places.into_iter();
-    let mut edges: BTreeMap<usize, (f64, f64)> = BTreeMap::new();
-    for beat in &ribbon.beats {
-        let held: Vec<(f64, f64)> = places.by_ref().take(beat.pieces.len()).collect();
-        let (Some(first), Some(last)) = (held.first(), held.last()) else { continue };
-        let (left, right) = (first.0, last.0 + last.1);
-        beat_title(&mut canvas, (beat.number, &beat.title), left, right);
-        for (piece, (x, wide)) in beat.pieces.iter().zip(&held) {
-            draw_piece(&mut canvas, piece, Area::new(*x, top, *wide, HIGH));
-            leaves.insert(piece.number, (x + wide / 2.0, top + HIGH));
-            edges.insert(piece.number, (*x, x + wide));
-        }
-        canvas.line("thick", (left, top - 3.0), (right, top - 3.0));
-        low = low.max(besides(&mut canvas, &beat.besides, (left, right, top + HIGH), &mut leaves));
-    }
-    for (from, to, _) in &ribbon.joins {
-        if let (Some(one), Some(two)) = (edges.get(from), edges.get(to)) {
-            hop(&mut canvas, one.1, two.0, top - 4.0);
-        }
-    }
-    let (arrive, low) = beads(&mut canvas, ribbon, low + BETWEEN);
+    // Laid out once for where everything stands, so that threads lie under it.
+    let (leaves, arrive, low) = pieces_and_beads(&mut empty(ribbon), ribbon);
+    let mut canvas = empty(ribbon);
     threads(&mut canvas, ribbon, &leaves, &arrive);
+    pieces_and_beads(&mut canvas, ribbon);
     let key = Key {
         samples: &[
             (Sample::Square, "seen in the picture"),
@@ -62,6 +39,43 @@ pub(super) fn draw(ribbon: &Ribbon) -> Canvas {
     let low = key.draw(&mut canvas, 0.0, low + 8.0, WIDE);
     canvas.set_height(low.ceil());
     canvas
+}
+
+fn empty(ribbon: &Ribbon) -> Canvas {
+    Canvas::new(&id("index", "sequence", "wide"), "The sequence", &ribbon.desc, (WIDE, 1e6))
+}
+
+/// Where each number stands in the story; its row and place in shooting order; the lower edge.
+type Places = (BTreeMap<usize, At>, BTreeMap<usize, (usize, At)>, f64);
+
+fn pieces_and_beads(canvas: &mut Canvas, ribbon: &Ribbon) -> Places {
+    canvas.text("soft", (0.0, 10.0), Anchor::Start, SIZE, "in story order");
+    let places = widths(ribbon);
+    let top = 58.0;
+    let mut leaves: BTreeMap<usize, At> = BTreeMap::new();
+    let mut low = top + HIGH;
+    let mut places = places.into_iter();
+    let mut edges: BTreeMap<usize, (f64, f64)> = BTreeMap::new();
+    for beat in &ribbon.beats {
+        let held: Vec<(f64, f64)> = places.by_ref().take(beat.pieces.len()).collect();
+        let (Some(first), Some(last)) = (held.first(), held.last()) else { continue };
+        let (left, right) = (first.0, last.0 + last.1);
+        beat_title(canvas, (beat.number, &beat.title), left, right);
+        for (piece, (x, wide)) in beat.pieces.iter().zip(&held) {
+            draw_piece(canvas, piece, Area::new(*x, top, *wide, HIGH));
+            leaves.insert(piece.number, (x + wide / 2.0, top + HIGH));
+            edges.insert(piece.number, (*x, x + wide));
+        }
+        canvas.line("thick", (left, top - 3.0), (right, top - 3.0));
+        low = low.max(besides(canvas, &beat.besides, (left, right, top + HIGH), &mut leaves));
+    }
+    for (from, to, _) in &ribbon.joins {
+        if let (Some(one), Some(two)) = (edges.get(from), edges.get(to)) {
+            hop(canvas, one.1, two.0, top - 4.0);
+        }
+    }
+    let (arrive, low) = beads(canvas, ribbon, low + BETWEEN);
+    (leaves, arrive, low)
 }
 
 /// Left edge and width of every piece: by its length, but never too narrow for its number.
@@ -179,7 +193,7 @@ fn beads(canvas: &mut Canvas, ribbon: &Ribbon, top: f64) -> (BTreeMap<usize, (us
     let count: usize = ribbon.strands.iter().map(|strand| strand.beads.len()).sum();
     let gaps = ribbon.strands.len().saturating_sub(1) as f64;
     let step = ((WIDE - 2.0 * RADIUS - gaps * 14.0) / count.max(1) as f64).clamp(STEP, 44.0);
-    canvas.text("soft", (0.0, top - RADIUS - 8.0), Anchor::Start, SIZE, "in shooting order");
+    canvas.text("soft halo", (0.0, top - RADIUS - 8.0), Anchor::Start, SIZE, "in shooting order");
     let mut at: BTreeMap<usize, (usize, At)> = BTreeMap::new();
     let (mut x, mut y, mut row) = (RADIUS + 1.0, top, 0);
     let row_high = 2.0 * RADIUS + ARC + 22.0;

@@ -20,28 +20,11 @@ const TITLE: (f64, f64) = (44.0, 186.0);
 const RIGHT: f64 = 248.0;
 
 pub(super) fn draw(ribbon: &Ribbon) -> Canvas {
-    let mut canvas =
-        Canvas::new(&id("index", "sequence", "narrow"), "The sequence", &ribbon.desc, (WIDE, 1e6));
+    let mut canvas = empty(ribbon);
     canvas.text("soft", (0.0, 11.0), Anchor::Start, SIZE, "in story order");
     canvas.text("soft", (WIDE, 11.0), Anchor::End, SIZE, "in shooting order");
-    let mut y = 30.0;
-    let mut leaves: BTreeMap<usize, (f64, bool)> = BTreeMap::new();
-    for beat in &ribbon.beats {
-        if !beat.title.is_empty() {
-            let title = letters::fit(&format!("{}. {}", beat.number, beat.title), SIZE, TITLE.1);
-            canvas.text("strong", (0.0, y + 4.0), Anchor::Start, SIZE, &title);
-            y += LINE;
-        }
-        for (piece, seen) in
-            beat.pieces.iter().map(|one| (one, true)).chain(beat.besides.iter().map(|one| (one, false)))
-        {
-            line(&mut canvas, piece, seen, y);
-            leaves.insert(piece.number, (y, seen));
-            y += LINE;
-        }
-        y += 4.0;
-    }
-    let (arrive, low) = beads(&mut canvas, ribbon);
+    // Laid out once for where everything stands, so that threads and arcs lie under it.
+    let (leaves, arrive, low) = lines_and_beads(&mut empty(ribbon), ribbon);
     for (number, (from, seen)) in &leaves {
         let Some(to) = arrive.get(number) else { continue };
         let (start, end) = ((TITLE.1 + 4.0, *from), (RIGHT - RADIUS - 1.0, *to));
@@ -58,6 +41,7 @@ pub(super) fn draw(ribbon: &Ribbon) -> Canvas {
             arc(&mut canvas, (WIDE - 26.0, 1.0), (*one, *two), if *same { "join" } else { "join dash" });
         }
     }
+    lines_and_beads(&mut canvas, ribbon);
     let key = Key {
         samples: &[
             (Sample::Square, "seen in the picture"),
@@ -68,9 +52,39 @@ pub(super) fn draw(ribbon: &Ribbon) -> Canvas {
         ],
         size: SIZE,
     };
-    let low = key.draw(&mut canvas, 0.0, y.max(low) + 6.0, WIDE);
+    let low = key.draw(&mut canvas, 0.0, low + 6.0, WIDE);
     canvas.set_height(low.ceil());
     canvas
+}
+
+fn empty(ribbon: &Ribbon) -> Canvas {
+    Canvas::new(&id("index", "sequence", "narrow"), "The sequence", &ribbon.desc, (WIDE, 1e6))
+}
+
+/// How far down each number stands in the story, and whether it is seen; how far down
+/// it stands in shooting order; the lower edge.
+type Places = (BTreeMap<usize, (f64, bool)>, BTreeMap<usize, f64>, f64);
+
+fn lines_and_beads(canvas: &mut Canvas, ribbon: &Ribbon) -> Places {
+    let mut y = 30.0;
+    let mut leaves: BTreeMap<usize, (f64, bool)> = BTreeMap::new();
+    for beat in &ribbon.beats {
+        if !beat.title.is_empty() {
+            let title = letters::fit(&format!("{}. {}", beat.number, beat.title), SIZE, TITLE.1);
+            canvas.text("strong halo", (0.0, y + 4.0), Anchor::Start, SIZE, &title);
+            y += LINE;
+        }
+        for (piece, seen) in
+            beat.pieces.iter().map(|one| (one, true)).chain(beat.besides.iter().map(|one| (one, false)))
+        {
+            line(canvas, piece, seen, y);
+            leaves.insert(piece.number, (y, seen));
+            y += LINE;
+        }
+        y += 4.0;
+    }
+    let (arrive, low) = beads(canvas, ribbon);
+    (leaves, arrive, y.max(low))
 }
 
 fn line(canvas: &mut Canvas, piece: &Piece, seen: bool, y: f64) {
@@ -96,7 +110,7 @@ fn beads(canvas: &mut Canvas, ribbon: &Ribbon) -> (BTreeMap<usize, f64>, f64) {
     let mut all: BTreeMap<usize, f64> = BTreeMap::new();
     for strand in &ribbon.strands {
         let title = letters::fit(&strand.title, SIZE, WIDE - TITLE.1 - 6.0);
-        canvas.text("strong", (WIDE, y + 4.0), Anchor::End, SIZE, &title);
+        canvas.text("strong halo", (WIDE, y + 4.0), Anchor::End, SIZE, &title);
         y += LINE;
         for bead in &strand.beads {
             draw_bead(canvas, bead, (RIGHT, y), strand.planned);

@@ -143,7 +143,7 @@ impl Teller<'_, '_> {
             self.tell(self.of_beat(cue.beat), MarkKind::Sound, title(&cue.text), String::new());
         }
         for (_, text, effect) in &breakdown.cues {
-            let says = self.index.model.effects[*effect].named.label().to_owned();
+            let says = model.effect_label(*effect);
             self.tell(self.of_effect(*effect), MarkKind::Sound, title(text), says);
         }
         for (join, text) in &breakdown.join_cues {
