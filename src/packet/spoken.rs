@@ -22,7 +22,8 @@ impl Spoken {
     pub(crate) fn new(model: &Model, breakdown: &Breakdown) -> Self {
         let mut titles = BTreeMap::new();
         let effects = model.effects.iter().map(|(id, effect)| (&effect.named.path, model.effect_label(id)));
-        let plates = breakdown.plates.values().map(|plate| (&plate.named.path, plate.named.label().to_owned()));
+        let plates =
+            breakdown.plates.values().map(|plate| (&plate.named.path, plate.named.label().to_owned()));
         for (path, title) in effects.chain(plates) {
             // A word without a dot may be any word of a sentence.
             if path.contains('.') && *path != title {
@@ -69,7 +70,8 @@ fn word(text: &str) -> Option<usize> {
 /// The date that a text begins with.
 fn date(text: &str) -> Option<Date> {
     let date = text.get(..DATE).filter(|_| !text[DATE..].starts_with(|next: char| next.is_ascii_digit()))?;
-    let shape = |(at, byte): (usize, u8)| if [4, 7].contains(&at) { byte == b'-' } else { byte.is_ascii_digit() };
+    let shape =
+        |(at, byte): (usize, u8)| if [4, 7].contains(&at) { byte == b'-' } else { byte.is_ascii_digit() };
     date.bytes().enumerate().all(shape).then(|| date.parse().ok()).flatten()
 }
 
@@ -86,7 +88,10 @@ mod tests {
     #[test]
     fn paths_become_titles() {
         assert_eq!(say("between 06:52 for 'leap.land' and"), "between 06:52 for 'Landing, then the run' and");
-        assert_eq!(say("locked with leap.land, walk.on."), "locked with 'Landing, then the run', 'Alley, slow walk'.");
+        assert_eq!(
+            say("locked with leap.land, walk.on."),
+            "locked with 'Landing, then the run', 'Alley, slow walk'."
+        );
         assert_eq!(
             say("the cameras of leap.land -> walk.on do"),
             "the cameras of 'Landing, then the run → Alley, slow walk' do"
@@ -96,7 +101,9 @@ mod tests {
 
     #[test]
     fn other_words_stay() {
-        for text in ["leap.landing", "leap", "x.leap.land", "night-parcel.seam:338", "1.2 m", "Größe → 'é'", ""] {
+        for text in
+            ["leap.landing", "leap", "x.leap.land", "night-parcel.seam:338", "1.2 m", "Größe → 'é'", ""]
+        {
             assert_eq!(say(text), text);
         }
     }

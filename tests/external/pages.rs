@@ -1,7 +1,9 @@
 //! Pages and PDFs of every example, opened by a browser and by a reader of PDF;
 //! the page for a phone, used and read by the compiler.
 
+use crate::project::wild;
 use crate::{project, script};
+use seamster::Compiled;
 use seamster::source::Sources;
 use serde_json::{Value, json};
 use std::path::{Path, PathBuf};
@@ -17,18 +19,33 @@ fn browser() -> String {
 }
 
 fn packet(name: &str) -> Value {
-    let documents = project::example(name).documents(false, &[]).unwrap();
-    let pages = documents.into_iter().filter(|one| one.path.ends_with(".html"));
+    pages(name, &project::example(name), |_| true)
+}
+
+/// The pages of a packet whose paths are wanted.
+fn pages(name: &str, compiled: &Compiled, wanted: impl Fn(&str) -> bool) -> Value {
+    let documents = compiled.documents(false, &[]).unwrap();
+    let pages = documents.into_iter().filter(|one| one.path.ends_with(".html") && wanted(&one.path));
     let texts = pages.map(|one| (one.path, Value::String(String::from_utf8(one.bytes).unwrap())));
     json!({ "name": name, "documents": serde_json::Map::from_iter(texts) })
 }
 
 #[track_caller]
 fn open(name: &str) {
-    let input = serde_json::to_vec(&[packet(name)]).unwrap();
+    assert!(opened(packet(name)) > 40, "{name}");
+}
+
+/// Opens every page; none may have anything to complain about. How many there were.
+#[track_caller]
+fn opened(packet: Value) -> u64 {
+    let input = serde_json::to_vec(&[packet]).unwrap();
     let told: Value = serde_json::from_slice(&script::run("pages", &[&browser()], &input)).unwrap();
-    assert_eq!(told["found"], json!([]), "{name}");
-    assert!(told["opened"].as_u64().unwrap() > 40, "{told}");
+    assert_eq!(told["found"], json!([]));
+    told["opened"].as_u64().unwrap()
+}
+
+fn one_of_each(path: &str) -> bool {
+    !["rules/", "plates/", "joins/", "handoff/department"].iter().any(|kind| path.starts_with(kind))
 }
 
 #[test]
@@ -44,6 +61,22 @@ fn every_page_of_one_look_is_whole_at_every_width() {
 #[test]
 fn every_page_of_table_top_is_whole_at_every_width() {
     open("table-top");
+}
+
+/// One page of each kind. Pages of rules are the same in every packet.
+#[test]
+fn pages_are_whole_whatever_stands_in_the_titles() {
+    let compiled = wild::retitled("night-parcel", &["night-parcel.seam", "kit.seam", "people.seam"]);
+    assert!(opened(pages("wild", &compiled, |path| one_of_each(path) || path.contains("leap"))) > 20);
+}
+
+#[test]
+fn pages_are_whole_with_four_hundred_plates_in_a_day() {
+    let compiled = project::text("crowd.seam", &wild::crowd(400));
+    assert!(!compiled.has_errors());
+    // Of each kind, those that hold all plates; the rest only repeat themselves.
+    let wanted = ["index.html", "call-sheet-1.html", "dependencies.html", "plates/full-p3.html"];
+    assert_eq!(opened(pages("crowd", &compiled, |path| wanted.contains(&path))), 4);
 }
 
 /// Ticks and words that try everything survive a reload, and come out as a day log

@@ -13,6 +13,8 @@ use std::collections::BTreeMap;
 use std::fs;
 use std::path::{Path, PathBuf};
 
+pub mod wild;
+
 /// A project in a folder.
 struct Folder(PathBuf);
 

@@ -151,18 +151,32 @@ pub(crate) fn numbers(index: &Index<'_>) -> BTreeMap<PlateId, usize> {
     beats.enumerate().map(|(at, plate)| (plate, at + 1)).collect()
 }
 
+/// More plates than these on a day are told by their beats; the call sheet has each.
+const MOST: usize = 40;
+
 /// What is captured in which order, day by day, each under its number.
 fn shooting(index: &Index<'_>, numbers: &BTreeMap<PlateId, usize>) -> Vec<Fact> {
     let days = index.days().iter().enumerate().map(|(at, day)| {
         let shot = super::kit::shot(day);
-        let shot = shot.iter().map(|id| {
+        let each = shot.iter().map(|id| {
             let number = numbers.get(id).copied().unwrap_or_default();
             format!("{number} {}", index.plate(*id).named.label())
         });
-        let title = format!("Day {}, {}", at + 1, short_date(day.date));
-        fact(&title, shot.collect::<Vec<_>>().join("; "))
+        let says =
+            if shot.len() > MOST { by_beat(index, &shot) } else { each.collect::<Vec<_>>().join("; ") };
+        fact(&format!("Day {}, {}", at + 1, short_date(day.date)), says)
     });
     days.collect()
+}
+
+/// Plates one after the other that belong to one beat, as that beat and how many.
+fn by_beat(index: &Index<'_>, shot: &[PlateId]) -> String {
+    let beats = shot.chunk_by(|one, two| index.plate(*one).beat == index.plate(*two).beat);
+    let says = beats.filter_map(|plates| {
+        let beat = &index.model.beats[index.plate(*plates.first()?).beat].named;
+        Some(format!("{} of “{}”", count(plates.len(), "plate", "plates"), beat.label()))
+    });
+    says.collect::<Vec<_>>().join("; ")
 }
 
 fn link(text: impl Into<String>, file: impl Into<String>) -> Link {
@@ -234,10 +248,8 @@ fn totals(index: &Index<'_>) -> Vec<Fact> {
         fact("Beats", model.beats.len().to_string()),
         fact(
             "To capture",
-            format!(
-                "{}, of which {owed} owed by effects",
-                count(breakdown.plates.len(), "plate", "plates and references")
-            ),
+            count(breakdown.plates.len(), "plate", "plates and references")
+                + &if owed > 0 { format!(", of which {owed} owed by effects") } else { String::new() },
         ),
         fact("Effects", model.effects.len().to_string()),
         fact("Joins", model.joins.len().to_string()),

@@ -219,8 +219,10 @@ fn not_shot(index: &Index<'_>, cover: &Cover) -> Vec<LeftOut> {
         let on = date.map(|date| format!(", {}", long_date(date))).unwrap_or_default();
         one(*plate, format!("{how}{on}"))
     });
-    let exposed =
-        cover.exposed.iter().map(|(plate, why)| one(*plate, format!("it needs the weather too: {}", index.spoken.say(why))));
+    let exposed = cover
+        .exposed
+        .iter()
+        .map(|(plate, why)| one(*plate, format!("it needs the weather too: {}", index.spoken.say(why))));
     let mut all: Vec<LeftOut> = spent.chain(exposed).collect();
     all.extend(left_out(index, &cover.unfit));
     all.extend(left_out(index, &cover.shoot.unplanned));

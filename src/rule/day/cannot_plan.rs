@@ -31,8 +31,7 @@ fn without_days(subject: &Subject<'_>, plan: &Plan, report: &mut Report) {
         return;
     }
     let sequence = &subject.model.sequence.named;
-    let what = count(plan.shoot.unplanned.len(), "plate", "plates");
-    let finding = Diagnostic::new(CODE, sequence.span, format!("{what} cannot be planned: no shoot day is known"))
+    let finding = Diagnostic::new(CODE, sequence.span, "nothing can be shot: no shoot day is known")
         .label("no 'days' that can be read")
         .help("write when it may be shot: 'days from 2027-05-14, at most 2 { call 08:00; wrap 18:00; base PLACE }'");
     report.find(About::Sequence, finding);

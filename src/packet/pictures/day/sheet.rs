@@ -100,8 +100,10 @@ impl Sheet<'_> {
             // As many lines as the row is high, so that rows stay clear of each other.
             let most = ((high / 12.0).floor() as usize).max(2);
             let first = if soft.is_empty() { most.min(2) } else { (most - 1).min(2) };
-            let mut lines: Vec<(&str, String)> =
-                letters::wrap(strong, size, room, first).into_iter().map(|line| ("strong", line)).collect();
+            let mut lines: Vec<(&str, String)> = letters::wrap(strong, size, room / letters::BOLD, first)
+                .into_iter()
+                .map(|line| ("strong", line))
+                .collect();
             let rest = most.saturating_sub(lines.len());
             lines.extend(letters::wrap(soft, size, room, rest).into_iter().map(|line| ("soft", line)));
             let mut y = self.y + (high - lines.len() as f64 * 12.0) / 2.0 + 9.5;
@@ -112,7 +114,7 @@ impl Sheet<'_> {
             return;
         }
         self.y += 13.0;
-        let line = letters::fit(strong, size, self.layout.wide);
+        let line = letters::fit(strong, size, self.layout.wide / letters::BOLD);
         let area = canvas.text("strong", (0.0, self.y - 3.0), Anchor::Start, size, &line);
         if !soft.is_empty() {
             let beside = (area.right() + 6.0, self.y - 3.0);

@@ -247,7 +247,7 @@ fn name(canvas: &mut Canvas, strip: &Strip<'_>, lane: &Lane, y: f64) {
             canvas.text("strong", (2.0, first + at as f64 * 11.6), Anchor::Start, size, text);
         }
     } else {
-        let text = letters::fit(&lane.name, size, strip.layout.wide - 8.0);
+        let text = letters::fit(&lane.name, size, (strip.layout.wide - 8.0) / letters::BOLD);
         canvas.text("strong", (2.0, y - 4.0), Anchor::Start, size, &text);
     }
 }

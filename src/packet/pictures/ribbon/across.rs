@@ -60,7 +60,13 @@ fn pieces_and_beads(canvas: &mut Canvas, ribbon: &Ribbon) -> Places {
         let held: Vec<(f64, f64)> = places.by_ref().take(beat.pieces.len()).collect();
         let (Some(first), Some(last)) = (held.first(), held.last()) else { continue };
         let (left, right) = (first.0, last.0 + last.1);
-        beat_title(canvas, (beat.number, &beat.title), left, right);
+        if beat.title.is_empty() {
+            for (piece, (x, wide)) in beat.pieces.iter().zip(&held) {
+                beat_title(canvas, (piece.number, &piece.title), *x, x + wide);
+            }
+        } else {
+            beat_title(canvas, (beat.number, &beat.title), left, right);
+        }
         for (piece, (x, wide)) in beat.pieces.iter().zip(&held) {
             draw_piece(canvas, piece, Area::new(*x, top, *wide, HIGH));
             leaves.insert(piece.number, (x + wide / 2.0, top + HIGH));

@@ -70,7 +70,8 @@ fn lines_and_beads(canvas: &mut Canvas, ribbon: &Ribbon) -> Places {
     let mut leaves: BTreeMap<usize, (f64, bool)> = BTreeMap::new();
     for beat in &ribbon.beats {
         if !beat.title.is_empty() {
-            let title = letters::fit(&format!("{}. {}", beat.number, beat.title), SIZE, TITLE.1);
+            let title =
+                letters::fit(&format!("{}. {}", beat.number, beat.title), SIZE, TITLE.1 / letters::BOLD);
             canvas.text("strong halo", (0.0, y + 4.0), Anchor::Start, SIZE, &title);
             y += LINE;
         }
@@ -109,7 +110,7 @@ fn beads(canvas: &mut Canvas, ribbon: &Ribbon) -> (BTreeMap<usize, f64>, f64) {
     let mut y = 30.0;
     let mut all: BTreeMap<usize, f64> = BTreeMap::new();
     for strand in &ribbon.strands {
-        let title = letters::fit(&strand.title, SIZE, WIDE - TITLE.1 - 6.0);
+        let title = letters::fit(&strand.title, SIZE, (WIDE - TITLE.1 - 6.0) / letters::BOLD);
         canvas.text("strong halo", (WIDE, y + 4.0), Anchor::End, SIZE, &title);
         y += LINE;
         for bead in &strand.beads {
