@@ -194,6 +194,9 @@ fn the_command_tells_in_every_form_and_changes_no_file() {
     assert!(serde_json::from_str::<serde_json::Value>(&json).is_ok());
     let all = room.run(&["suppose", FILM]).out;
     assert!(all.contains("\"cut tow\"") && all.contains("days: 2027-05-14, 2027-05-15"), "{all}");
+    // What people can do are words, and no names of what is cut: 'pull' is an effect of that beat.
+    let cut = room.run(&["suppose", FILM, "cut tow"]).out;
+    assert!(cut.contains("gone effect tow.pull") && !cut.contains("changed person"), "{cut}");
     let wrong = room.run(&["suppose", FILM, "cut tows"]);
     assert_eq!(wrong.code, 2);
     assert!(wrong.err.contains("did you mean 'tow'?") && wrong.err.contains(" --> supposed:1:5"));

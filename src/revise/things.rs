@@ -110,6 +110,9 @@ fn thing_in(block: Option<&str>, word: &str) -> Option<&'static str> {
     words.iter().find(|one| **one == word).copied()
 }
 
+/// Lines whose words are their own, and name nothing that is written elsewhere.
+const PLAIN: &[&str] = &["hazard", "plays", "can", "does", "states", "reset", "layer", "objects"];
+
 struct Writing<'a> {
     sources: &'a Sources,
     paths: BTreeSet<String>,
@@ -152,7 +155,7 @@ impl Writing<'_> {
             }
         }
         for binding in &fact.bindings {
-            let names = binding.names.iter().map(|name| Token::Name(self.resolve(&name.value, beat)));
+            let names = binding.names.iter().map(|name| self.name(&binding.word.value, &name.value, beat));
             let amount = binding.amount.iter().map(|amount| Token::Value(measure(&amount.value)));
             said.push(Said {
                 what: binding.word.value.clone(),
@@ -178,7 +181,7 @@ impl Writing<'_> {
 
     fn said(&self, fact: &Fact, before: &str, beat: Option<&str>) -> Said {
         let mut means = Vec::new();
-        fact.args.iter().for_each(|arg| self.tokens(arg, beat, &mut means));
+        fact.args.iter().for_each(|arg| self.tokens(&fact.word.value, arg, beat, &mut means));
         Said {
             what: format!("{before}{}", fact.word.value),
             text: self.behind(fact.word.span, fact.span),
@@ -246,24 +249,29 @@ impl Writing<'_> {
         }
     }
 
-    fn tokens(&self, arg: &Arg, beat: Option<&str>, tokens: &mut Vec<Token>) {
+    /// What a name means behind a word.
+    fn name(&self, word: &str, name: &str, beat: Option<&str>) -> Token {
+        if PLAIN.contains(&word) { Token::Value(name.to_owned()) } else { Token::Name(self.resolve(name, beat)) }
+    }
+
+    fn tokens(&self, word: &str, arg: &Arg, beat: Option<&str>, tokens: &mut Vec<Token>) {
         let value = |text: String| Token::Value(text);
         match arg {
-            Arg::Name(name) => tokens.push(Token::Name(self.resolve(&name.value, beat))),
+            Arg::Name(name) => tokens.push(self.name(word, &name.value, beat)),
             Arg::Number(number) => tokens.push(value(measure(&number.value))),
             Arg::Text(text) => tokens.push(value(format!("{:?}", text.value))),
             Arg::Date(date) => tokens.push(value(date.value.to_string())),
             Arg::Clock(clock) => tokens.push(value(clock.value.to_string())),
             Arg::Size(size) => tokens.push(value(format!("{:?}", size.value))),
             Arg::Light(light) => tokens.push(value(format!("{:?}", light.value))),
-            Arg::Group(parts) => parts.iter().for_each(|part| self.tokens(part, beat, tokens)),
+            Arg::Group(parts) => parts.iter().for_each(|part| self.tokens(word, part, beat, tokens)),
             Arg::Absent => tokens.push(value("nothing".to_owned())),
             Arg::List(entries) => {
-                entries.iter().flatten().for_each(|part| self.tokens(part, beat, tokens));
+                entries.iter().flatten().for_each(|part| self.tokens(word, part, beat, tokens));
             }
             Arg::Range(from, to) => {
-                self.tokens(from, beat, tokens);
-                self.tokens(to, beat, tokens);
+                self.tokens(word, from, beat, tokens);
+                self.tokens(word, to, beat, tokens);
             }
         }
     }
