@@ -6,6 +6,7 @@ use super::views::hand_over::HandOver;
 use super::views::passes::PassRow;
 use super::views::plate_card::PlateCard;
 use super::views::screen_card::ScreenCard;
+use super::views::shape::Fact;
 use schemars::JsonSchema;
 use serde::Serialize;
 
@@ -78,6 +79,8 @@ pub(crate) struct CardSet<'a> {
     pub(crate) title: &'a str,
     /// In order.
     pub(crate) cards: Vec<Card<'a>>,
+    /// Names of plate cards, with when they are shot should the weather fail.
+    pub(crate) under_cover: &'a [Fact],
 }
 
 /// A card and what kind it is.

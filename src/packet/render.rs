@@ -347,9 +347,9 @@ impl<'a> Press<'a> {
         cards.extend(packet.plates.iter().map(|card| (card.file.as_str(), Card::Plate { card })));
         cards.extend(packet.hand_overs.iter().map(|card| (card.file.as_str(), Card::HandOver { card })));
         cards.extend(packet.screens.iter().map(|card| (card.file.as_str(), Card::Screen { card })));
-        for Bundle { file, title, cards: names } in &packet.bundles {
+        for Bundle { file, title, cards: names, under_cover } in &packet.bundles {
             let held = names.iter().filter_map(|name| cards.get(name.as_str())).copied().collect();
-            self.single("cards", file, title, CardSet { title, cards: held })?;
+            self.single("cards", file, title, CardSet { title, cards: held, under_cover })?;
         }
         Ok(())
     }

@@ -251,7 +251,11 @@ impl Writing<'_> {
 
     /// What a name means behind a word.
     fn name(&self, word: &str, name: &str, beat: Option<&str>) -> Token {
-        if PLAIN.contains(&word) { Token::Value(name.to_owned()) } else { Token::Name(self.resolve(name, beat)) }
+        if PLAIN.contains(&word) {
+            Token::Value(name.to_owned())
+        } else {
+            Token::Name(self.resolve(name, beat))
+        }
     }
 
     fn tokens(&self, word: &str, arg: &Arg, beat: Option<&str>, tokens: &mut Vec<Token>) {

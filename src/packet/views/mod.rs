@@ -52,7 +52,7 @@ use passes::{PassRow, Passes};
 use plate_card::PlateCard;
 use rule_page::RulePage;
 use screen_card::ScreenCard;
-use shape::{LeftOut, Link};
+use shape::{Fact, LeftOut, Link};
 use work::Graph;
 
 /// What stands at the head of every document.
@@ -130,6 +130,8 @@ pub struct Bundle {
     pub title: String,
     /// Names of the cards in order: plates, then hand-overs, then screens.
     pub cards: Vec<String>,
+    /// Where the day has a cover: names of cards with when that plate is shot under it.
+    pub under_cover: Vec<Fact>,
 }
 
 /// Makes every view.
@@ -209,6 +211,7 @@ fn bundles(index: &Index<'_>, screens: &[ScreenCard]) -> Vec<Bundle> {
             file: format!("cards-{}", day.number),
             title: format!("Cards of day {}", day.number),
             cards: cards(&plates),
+            under_cover: weather::times(index, at, day),
         });
     }
     let captured: Vec<PlateId> = index.model.record.taken.iter().copied().collect();
@@ -217,6 +220,7 @@ fn bundles(index: &Index<'_>, screens: &[ScreenCard]) -> Vec<Bundle> {
             file: "cards-captured".to_owned(),
             title: "Cards of what is captured".to_owned(),
             cards: cards(&captured),
+            under_cover: Vec::new(),
         });
     }
     let rest: Vec<PlateId> = index.input.breakdown.plates.ids().filter(|id| !index.there(*id)).collect();
@@ -225,6 +229,7 @@ fn bundles(index: &Index<'_>, screens: &[ScreenCard]) -> Vec<Bundle> {
             file: "cards-unplanned".to_owned(),
             title: "Cards of what is in no plan".to_owned(),
             cards: cards(&rest),
+            under_cover: Vec::new(),
         });
     }
     bundles

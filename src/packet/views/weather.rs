@@ -7,9 +7,9 @@ use super::day_step::{self as step, StepView};
 use super::kit;
 use super::shape::{Cautions, Fact, LeftOut, and, count, fact};
 use crate::model::{Covered, PersonId, PlateId, Weather, WeatherNeed};
-use crate::order::{Aftermath, Cover, PersonCall, Plan, PlannedDay, Unplanned};
+use crate::order::{Aftermath, Cover, PersonCall, Plan, PlannedDay, Step, StepKind, Unplanned};
 use crate::packet::Input;
-use crate::packet::index::{Index, long_date, minutes};
+use crate::packet::index::{Index, long_date, minutes, short_date};
 use jiff::civil::Date;
 use schemars::JsonSchema;
 use serde::Serialize;
@@ -303,6 +303,21 @@ pub(crate) fn extra(index: &Index<'_>, at: usize, day: &PlannedDay) -> Vec<Plate
     let known: BTreeSet<PlateId> = kit::shot(day).into_iter().collect();
     let covered = cover_of(index, at).and_then(Cover::day);
     covered.map(kit::shot).unwrap_or_default().into_iter().filter(|plate| !known.contains(plate)).collect()
+}
+
+/// When each plate of the day under cover is shot, under the name of its card.
+pub(crate) fn times(index: &Index<'_>, at: usize, day: &PlannedDay) -> Vec<Fact> {
+    let covered = cover_of(index, at).and_then(Cover::day);
+    let steps = covered.map(|under| under.steps.as_slice()).unwrap_or_default();
+    let time = |step: &Step| match step.kind {
+        StepKind::Shoot(plate) => {
+            let (start, end) = (index.clock_on(step.start, day.date), index.clock_on(step.end, day.date));
+            let says = format!("If the weather fails on {}: {start} to {end}.", short_date(day.date));
+            Some(fact(&index.plate_file(plate), says))
+        }
+        _ => None,
+    };
+    steps.iter().filter_map(time).collect()
 }
 
 /// What a day's entry in a calendar says of the weather.

@@ -17,7 +17,7 @@ use serde_json::{Map, Value};
 use shared::Shared;
 
 /// Version of the shape of `packet.json`; changes when a key changes meaning or goes.
-pub const SCHEMA: &str = "seamster.packet.2";
+pub const SCHEMA: &str = "seamster.packet.3";
 
 /// The packet as indented JSON, ending in a line end.
 pub fn write(packet: &Packet) -> String {

@@ -174,7 +174,8 @@ impl<'a> Sheet<'a> {
 
     /// Some rows, with the arrows down to the next.
     fn piece(&self, (first, last): (usize, usize), id: &str, title: &str) -> Canvas {
-        let top = if first == 0 { 0.0 } else { self.laid.rows.get(first).map_or(0.0, |row| row.top) };
+        // Outlines are drawn half outside their boxes: without air they show on the page before.
+        let top = if first == 0 { 0.0 } else { self.laid.rows.get(first).map_or(0.0, |row| row.top - 2.0) };
         let low = self.laid.rows.get(last).map_or(self.laid.high(), |row| row.top);
         let count = self.laid.boxes.len();
         let desc = format!(

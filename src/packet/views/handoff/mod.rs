@@ -106,8 +106,11 @@ pub struct Piece {
     pub unplanned: bool,
     /// What to do.
     pub notes: Vec<String>,
-    /// Settings computed for the effect, join or asset.
+    /// Settings computed for the effect, join or asset; with the first pass of those that
+    /// have the same, else empty.
     pub set: Vec<Told>,
+    /// The number of that first pass in this note; 0 where it is this one, or none is set.
+    pub set_under: usize,
     /// The footage it takes.
     pub inputs: Vec<Taken>,
     /// The card of the hand-over that it makes, whose drawings stand here; with the
@@ -270,10 +273,18 @@ impl Teller<'_, '_> {
         }
     }
 
-    /// The work in order, with the drawing of each join beside the first of its passes.
+    /// The work in order; drawings and settings stand with the first pass that has them.
     fn pieces(&self, work: &[PassId], scope: Scope) -> Vec<Piece> {
         let mut seen = BTreeSet::new();
         let mut pieces: Vec<Piece> = work.iter().map(|pass| self.piece(*pass, scope)).collect();
+        for at in (1..pieces.len()).rev() {
+            let (before, rest) = pieces.split_at_mut(at);
+            let Some(piece) = rest.first_mut().filter(|piece| !piece.set.is_empty()) else { continue };
+            if let Some(first) = before.iter().position(|other| other.set == piece.set) {
+                piece.set.clear();
+                piece.set_under = first + 1;
+            }
+        }
         for (piece, pass) in pieces.iter_mut().zip(work) {
             let Owner::Join(join) = self.index.input.breakdown.passes[*pass].owner else { continue };
             if seen.insert(join) {

@@ -111,6 +111,7 @@ impl Teller<'_, '_> {
             unplanned: row.unplanned,
             notes,
             set: set.into_iter().filter(lasts).collect(),
+            set_under: 0,
             inputs: needed(index, id).into_iter().map(|plate| self.taken(plate)).collect(),
             hand_over: Vec::new(),
             drawn: Vec::new(),
