@@ -40,6 +40,7 @@ pub(crate) use names::Names;
 pub(crate) use pages::{Line, Section, Sheet};
 pub(crate) use render::Press;
 pub use render::{Document, RenderError, render};
+pub(crate) use spoken::Spoken;
 pub use views::Packet;
 pub(crate) use views::shape::count;
 

@@ -6,12 +6,15 @@
 use super::{Found, How};
 use crate::Compiled;
 use crate::diagnostic::{Diagnostic, Severity};
+use crate::packet::Spoken;
 
 /// Findings of one version alone; new ones first, errors before warnings.
 pub(super) fn found(old: &Compiled, new: &Compiled) -> Vec<Found> {
     let (before, after) = (counted(old), counted(new));
-    let fresh = left_over(&after, &before).into_iter().map(|one| told(one, How::New));
-    let gone = left_over(&before, &after).into_iter().map(|one| told(one, How::Gone));
+    let said = |compiled: &Compiled| Spoken::new(&compiled.model, &compiled.breakdown);
+    let (then, now) = (said(old), said(new));
+    let fresh = left_over(&after, &before).into_iter().map(|one| told(one, How::New, &now));
+    let gone = left_over(&before, &after).into_iter().map(|one| told(one, How::Gone, &then));
     let mut found: Vec<Found> = fresh.chain(gone).collect();
     found.sort_by_key(|one| (one.how, std::cmp::Reverse(one.severity)));
     found
@@ -37,6 +40,7 @@ fn left_over<'a>(these: &[&'a Diagnostic], those: &[&Diagnostic]) -> Vec<&'a Dia
     left
 }
 
-fn told(one: &Diagnostic, how: How) -> Found {
-    Found { how, severity: one.severity, code: one.code.name.to_owned(), message: one.message.clone() }
+fn told(one: &Diagnostic, how: How, spoken: &Spoken) -> Found {
+    let message = spoken.say(&one.message);
+    Found { how, severity: one.severity, code: one.code.name.to_owned(), message }
 }
