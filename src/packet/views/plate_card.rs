@@ -228,8 +228,8 @@ pub(crate) fn asked(index: &Index<'_>, id: PlateId) -> Vec<Asked> {
 fn serves(index: &Index<'_>, id: PlateId) -> Vec<Link> {
     let mut links: Vec<Link> = Vec::new();
     for role in index.roles(id) {
-        let effect = &index.model.effects[role.effect].named;
-        let text = format!("{} ({}), as {}", effect.label(), index.method(role.effect), role.title);
+        let effect = index.model.effect_label(role.effect);
+        let text = format!("{effect} ({}), as {}", index.method(role.effect), role.title);
         links.push(Link { text, file: String::new() });
     }
     links.extend(index.joins(id).iter().map(|join| {
