@@ -6,7 +6,7 @@
 //! Hartmann 1999), children are cut from two parents at two points (Hartmann
 //! 1998), and every child is justified until that helps no more (Valls,
 //! Ballestín and Quintanilla 2005, 2008). When nothing new comes for long, a new
-//! population begins.
+//! population begins. Where justification harms nothing, two populations do better (`swing`).
 
 use super::net::Net;
 use super::problem::{HandId, TaskId};
@@ -40,18 +40,18 @@ pub(super) struct Made {
 
 /// Makes schedules from orders, and counts the work.
 pub(super) struct Maker<'a> {
-    net: &'a Net,
-    back: &'a Net,
-    terms: &'a Terms,
+    pub(super) net: &'a Net,
+    pub(super) back: &'a Net,
+    pub(super) terms: &'a Terms,
     /// No schedule is worth more than this.
-    least: Worth,
-    forth: (Space, Schedule),
-    around: (Space, Schedule),
+    pub(super) least: Worth,
+    pub(super) forth: (Space, Schedule),
+    pub(super) around: (Space, Schedule),
     /// Whether any task can be done by several.
     several: bool,
     /// Whether justification can make a schedule worse in anything.
     harms: bool,
-    dice: Dice,
+    pub(super) dice: Dice,
 }
 
 impl<'a> Maker<'a> {
@@ -113,15 +113,17 @@ impl<'a> Maker<'a> {
         }
     }
 
-    /// Breeds until so many tasks were timed or nothing better can be.
-    pub(super) fn breed(&mut self, latest: &Arena<TaskId, i64>, limit: u64) -> Option<Made> {
+    /// Breeds until so many tasks were timed or nothing better can be: `swung` where
+    /// what is made later and what is made earlier can be judged alike, else `limit`.
+    pub(super) fn breed(&mut self, latest: &Arena<TaskId, i64>, (limit, swung): (u64, u64)) -> Option<Made> {
         if self.net.len() == 0 {
             return None;
         }
+        let limit = if self.harms { limit } else { swung };
         let mut best: Option<Made> = None;
         let mut barren = 0;
         while barren < BARREN && (best.is_none() || self.work() < limit) {
-            let made = self.generation(latest, limit)?;
+            let made = if self.harms { self.generation(latest, limit)? } else { self.swing(latest, limit)? };
             barren += 1;
             if best.as_ref().is_none_or(|best| made.worth < best.worth) {
                 barren = 0;
@@ -155,7 +157,7 @@ impl<'a> Maker<'a> {
         {
             let (mother, father) = self.parents(all.len());
             let (mut order, wished) = self.cross(all.get(mother)?, all.get(father)?);
-            self.shake(&mut order);
+            self.shake(self.net, &mut order, MOVED);
             let made = self.make(order, &wished);
             stale += 1;
             let at = all.partition_point(|one| one.worth < made.worth);
@@ -210,14 +212,14 @@ impl<'a> Maker<'a> {
         (order, wished)
     }
 
-    /// Moves some tasks to another place between those they wait for and those that wait for them.
-    fn shake(&mut self, order: &mut [TaskId]) {
+    /// Moves so many tasks out of a thousand to another place between those they wait for and those that wait for them.
+    pub(super) fn shake(&mut self, net: &Net, order: &mut [TaskId], moved: usize) {
         for at in 0..order.len() {
-            if self.dice.below(1000) >= MOVED {
+            if self.dice.below(1000) >= moved {
                 continue;
             }
             let Some(&id) = order.get(at) else { continue };
-            let (before, after) = (&self.net.before[id], &self.net.after[id]);
+            let (before, after) = (&net.before[id], &net.after[id]);
             let is_in = |list: &[(TaskId, i64)], one: &TaskId| list.iter().any(|(other, _)| other == one);
             let first =
                 order.iter().take(at).rposition(|one| is_in(before, one)).map_or(0, |place| place + 1);
@@ -234,7 +236,7 @@ impl<'a> Maker<'a> {
     }
 
     /// An order by chance; the more a task would regret to wait, the likelier it is next.
-    fn sample(&mut self, latest: &Arena<TaskId, i64>) -> Vec<TaskId> {
+    pub(super) fn sample(&mut self, latest: &Arena<TaskId, i64>) -> Vec<TaskId> {
         let mut open: Arena<TaskId, usize> = collected(self.net.before.values().map(Vec::len));
         let mut ready: Vec<TaskId> = self.net.order.iter().copied().filter(|&id| open[id] == 0).collect();
         let mut order = Vec::with_capacity(self.net.len());

@@ -9,7 +9,7 @@
 //! fault · urgent      what cannot be done at all, what is done at once
 //!   └→ net · load · schedule    an order of tasks, timed; both directions of time
 //!        └→ bound     when all can be done at the earliest
-//!        └→ breed · polish      orders that are better and better
+//!        └→ breed · swing · polish      orders that are better and better
 //! slack               what can slip
 //! ```
 
@@ -31,6 +31,7 @@ mod search;
 mod slack;
 mod solve;
 mod stages;
+mod swing;
 mod telling;
 #[cfg(test)]
 mod tests;

@@ -17,8 +17,10 @@ use crate::order::shoot::problem::collected;
 
 /// Tasks timed to breed orders, a quarter of it to polish what was bred.
 const TIMED: u64 = 400_000;
+/// Tasks timed to breed orders between two populations.
+const SWUNG: u64 = 1_000_000;
 /// Steps tried to find something sooner, or to prove that there is nothing.
-const STEPS: u64 = 400_000;
+const STEPS: u64 = 160_000;
 
 /// A schedule, and how good it can be at best.
 pub(super) struct Found {
@@ -45,7 +47,7 @@ pub(super) fn search(problem: &Problem, effort: Effort) -> Found {
     let soonest = alone(&net, i64::MIN);
     let least = terms.least(&soonest, bound::least_finish(&net, &back));
     let mut maker = Maker::new(&net, &back, &terms, least);
-    let found = maker.breed(&latest(&back, finish(&soonest)), effort.of(TIMED));
+    let found = maker.breed(&latest(&back, finish(&soonest)), (effort.of(TIMED), effort.of(SWUNG)));
     let (mut schedule, worth, least) = match found {
         Some(made) => {
             let (made, least) = proved(&net, &mut maker, (made, least), effort.of(STEPS));
