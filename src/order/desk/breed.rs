@@ -184,20 +184,11 @@ impl<'a> Maker<'a> {
         let size = mother.order.len();
         let (one, other) = (self.dice.below(size), self.dice.below(size));
         let (from, to) = (one.min(other), one.max(other));
-        let mut taken: Arena<TaskId, bool> = filled(size, false);
         let mut wished: Wished = filled(size, None);
         let mut order = Vec::with_capacity(size);
-        for (parent, upto) in [(mother, from), (father, to), (mother, size)] {
-            for &id in &parent.order {
-                if order.len() >= upto {
-                    break;
-                }
-                if !taken[id] {
-                    taken[id] = true;
-                    wished[id] = parent.schedule[id].hand;
-                    order.push(id);
-                }
-            }
+        for (id, fathers) in two_points(&mother.order, &father.order, (from, to)) {
+            wished[id] = if fathers { father } else { mother }.schedule[id].hand;
+            order.push(id);
         }
         if self.several {
             let freed = if self.dice.below(8) == 0 { 1000 } else { FREED };
@@ -260,4 +251,28 @@ impl<'a> Maker<'a> {
         }
         order
     }
+}
+
+/// The mother's order with the father's between two points; whether each task stands
+/// where the father has it.
+pub(super) fn two_points(
+    mother: &[TaskId],
+    father: &[TaskId],
+    (from, to): (usize, usize),
+) -> Vec<(TaskId, bool)> {
+    let size = mother.len();
+    let mut taken: Arena<TaskId, bool> = filled(size, false);
+    let mut order = Vec::with_capacity(size);
+    for (parent, fathers, upto) in [(mother, false, from), (father, true, to), (mother, false, size)] {
+        for &id in parent {
+            if order.len() >= upto {
+                break;
+            }
+            if !taken[id] {
+                taken[id] = true;
+                order.push((id, fathers));
+            }
+        }
+    }
+    order
 }

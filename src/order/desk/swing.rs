@@ -9,7 +9,7 @@
 //! Vanhoucke 2007 and Zamani 2013). The best child of each parent takes its place in the
 //! other population; of that, only the best outlives a better one.
 
-use super::breed::{Made, Maker};
+use super::breed::{Made, Maker, two_points};
 use super::net::Net;
 use super::problem::TaskId;
 use super::schedule::{Wished, by_end, in_order, time};
@@ -119,30 +119,12 @@ impl Maker<'_> {
             stretch(net, mother, father, (from, (from + long).min(mother.len())))
         } else {
             let (one, two) = (self.dice.below(mother.len()), self.dice.below(mother.len()));
-            two_points(mother, father, (one.min(two), one.max(two)))
+            let cut = two_points(mother, father, (one.min(two), one.max(two)));
+            cut.into_iter().map(|(id, _)| id).collect()
         };
         self.shake(net, &mut order, MOVED);
         Some(order)
     }
-}
-
-/// The mother's order with the father's between two points.
-fn two_points(mother: &[TaskId], father: &[TaskId], (from, to): (usize, usize)) -> Vec<TaskId> {
-    let size = mother.len();
-    let mut taken: Arena<TaskId, bool> = filled(size, false);
-    let mut order = Vec::with_capacity(size);
-    for (parent, upto) in [(mother, from), (father, to), (mother, size)] {
-        for &id in parent {
-            if order.len() >= upto {
-                break;
-            }
-            if !taken[id] {
-                taken[id] = true;
-                order.push(id);
-            }
-        }
-    }
-    order
 }
 
 /// Where a task of a child stands.
@@ -191,4 +173,62 @@ fn stretch(net: &Net, mother: &[TaskId], father: &[TaskId], (from, to): (usize, 
     order.extend(within);
     order.extend(behind);
     order
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::problem::{Hand, Problem, Task, Wait};
+    use super::*;
+    use crate::order::desk::hours::Hours;
+    use crate::order::shoot::improve::Dice;
+
+    /// Tasks of which each waits for up to three before it, in an order by chance.
+    fn net(dice: &mut Dice) -> Net {
+        let mut problem = Problem::default();
+        let hand = problem.hands.push(Hand::person(Hours::new([(0, 10_000)])));
+        let mut ids: Vec<TaskId> = Vec::new();
+        for _ in 0..1 + dice.below(30) {
+            let count = dice.below(4).min(ids.len());
+            let on = (0..count).filter_map(|_| ids.get(dice.below(ids.len())).copied());
+            let before = on.map(|on| Wait { on, gap: 0 }).collect();
+            let work = 1 + dice.below(9) as i64;
+            ids.push(problem.tasks.push(Task { work, able: vec![hand], before, ..Task::default() }));
+        }
+        Net::new(&problem)
+    }
+
+    /// Everything once, and nothing before what it waits for.
+    fn holds(net: &Net, order: &[TaskId]) -> bool {
+        let mut done: Arena<TaskId, bool> = filled(net.len(), false);
+        let each = order.iter().all(|&id| {
+            let fits = !done[id] && net.before[id].iter().all(|&(on, _)| done[on]);
+            done[id] = true;
+            fits
+        });
+        each && order.len() == net.len()
+    }
+
+    #[test]
+    fn children_hold_everything_once_and_nothing_before_what_it_waits_for() {
+        let mut dice = Dice::new(7);
+        let mut whole = 0;
+        for _ in 0..2000 {
+            let net = net(&mut dice);
+            let mut order = || {
+                let keys = (0..net.len()).map(|_| dice.below(50) as i64);
+                in_order(&net, &crate::order::shoot::problem::collected(keys))
+            };
+            let (mother, father) = (order(), order());
+            let (one, two) = (dice.below(net.len()), dice.below(net.len() + 1));
+            let points = (one.min(two), one.max(two));
+            let cut: Vec<TaskId> =
+                two_points(&mother, &father, points).into_iter().map(|(id, _)| id).collect();
+            assert!(holds(&net, &cut), "{cut:?} of {mother:?} and {father:?} at {points:?}");
+            let child = stretch(&net, &mother, &father, points);
+            assert!(holds(&net, &child), "{child:?} of {mother:?} and {father:?} at {points:?}");
+            let within = father.get(points.0..points.1).unwrap_or_default();
+            whole += usize::from(within.is_empty() || child.windows(within.len()).any(|part| part == within));
+        }
+        assert_eq!(whole, 2000, "the father's stretch stands in one piece");
+    }
 }

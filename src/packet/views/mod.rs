@@ -15,6 +15,7 @@ use serde::Serialize;
 use std::collections::{BTreeMap, BTreeSet};
 
 pub mod assembly;
+pub mod beat;
 pub mod call_sheet;
 mod captured;
 mod care;
@@ -32,6 +33,7 @@ pub mod kit;
 pub mod passes;
 pub mod plate_card;
 pub(crate) mod plate_facts;
+pub mod power;
 pub mod price;
 pub mod rule_page;
 pub mod screen_card;
