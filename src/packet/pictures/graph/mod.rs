@@ -27,7 +27,7 @@ const LEAST: (f64, f64) = (118.0, 84.0);
 /// Highest piece: a page of A4 or Letter with its heads.
 const PAGE: f64 = 880.0;
 /// Highest first piece, which has the page's words above it.
-const FIRST: f64 = 720.0;
+const FIRST: f64 = 640.0;
 
 /// The pictures of one part of the graph, by their names.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
