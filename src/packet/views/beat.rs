@@ -69,7 +69,7 @@ pub struct JoinLine {
 /// An effect in the sequence's table.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
 pub struct EffectLine {
-    /// Title, or path.
+    /// Title, or its name in its beat.
     pub title: String,
     /// How it is made.
     pub method: String,
